@@ -1,0 +1,65 @@
+"""The frozen values that travel between rooms.
+
+All are keyword-only frozen records of plain numbers, text, bytes and tuples, so that they compare, hash and pickle.
+Units stand in the names: `_mm`, `_px`, `_uu` (user unit of the drawing). Boxes on a page run from its top-left corner, y down.
+"""
+
+from vectorprep.model.artwork import (
+    Artwork,
+    EmbeddedImage,
+    Ink,
+    Measurement,
+    Page,
+    TextRun,
+)
+from vectorprep.model.product import (
+    Blank,
+    CutRule,
+    FileRule,
+    HeavyCover,
+    InkPolicy,
+    Limits,
+    OpticalShift,
+    PlacementRule,
+    Product,
+)
+from vectorprep.model.result import (
+    Encoded,
+    Finding,
+    InkSwap,
+    Output,
+    Pair,
+    Placed,
+    Placement,
+    Raster,
+    Treatment,
+    Verdict,
+)
+
+__all__ = [
+    "Artwork",
+    "Blank",
+    "CutRule",
+    "EmbeddedImage",
+    "Encoded",
+    "FileRule",
+    "Finding",
+    "HeavyCover",
+    "Ink",
+    "InkPolicy",
+    "InkSwap",
+    "Limits",
+    "Measurement",
+    "OpticalShift",
+    "Output",
+    "Page",
+    "Pair",
+    "Placed",
+    "Placement",
+    "PlacementRule",
+    "Product",
+    "Raster",
+    "TextRun",
+    "Treatment",
+    "Verdict",
+]
