@@ -1,0 +1,140 @@
+"""Will it be seen on this cloth: the verdict on one picture and one blank.
+
+Comes in: a proof (or the raster to make it from), the blank, the inks of the artwork, how the process prints.
+Goes out: a `Verdict` whose figure, ink, words and places belong together.
+Never done here: drawing, changing inks.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vectorprep.colour import contrast_ratio, worst_delta_e
+from vectorprep.judge.cloth import cloths
+from vectorprep.judge.limits import WEAK
+from vectorprep.judge.outline import read_outline
+from vectorprep.judge.paint import prevailing_ink, weakest_ink
+from vectorprep.judge.pieces import box_of, labelled
+from vectorprep.judge.proof import Proof, prepare, printed_on
+from vectorprep.judge.ratio import FLOOR, read_ratio
+from vectorprep.judge.strength import strength
+from vectorprep.judge.words import fades_words, ratio_words, seen_words
+from vectorprep.model import Verdict
+
+if TYPE_CHECKING:
+    from vectorprep.judge.kinds import Mask
+    from vectorprep.model import Blank, Ink, Raster
+    from vectorprep.model.result import Corners
+
+
+LARGE_PIECE = 0.02
+"""Share of the outline from which a faded piece is named by its place; the largest is always named (house value)."""
+SEVERITY = {"clear": 0, "weak": 1, "lost": 2}
+
+
+def judge(
+    proof: Raster | Proof,
+    blank: Blank,
+    *,
+    inks: tuple[Ink, ...] = (),
+    white_ink: bool = True,
+    printed_mm: tuple[float, float] | None = None,
+    strict: bool = False,
+) -> Verdict:
+    """The verdict on a picture on one blank; on heather that of the worst thread.
+
+    Args:
+        proof: premultiplied picture of the artwork as printed, cropped to its ink, long side 512 px; or `prepare`d from it.
+        blank: the cloth.
+        inks: inks of the artwork, as measured.
+        white_ink: whether white is printed; without it white paint is bare cloth and colours multiply with the cloth.
+        printed_mm: printed size of the ink box.
+        strict: judge by contrast ratio instead of by the outline.
+    """
+    prepared = prepare(proof)
+    if prepared is None:
+        return _nothing()
+    found = (
+        _by_ratio(prepared, cloth, blank.name, inks, white_ink=white_ink, printed_mm=printed_mm)
+        if strict
+        else _by_outline(prepared, cloth, blank.name, inks, white_ink=white_ink)
+        for cloth in cloths(blank)
+    )
+    return max(found, key=lambda verdict: (SEVERITY[verdict.word], verdict.outline_faded))
+
+
+def _nothing() -> Verdict:
+    return Verdict(
+        word="lost",
+        decided_by="outline",
+        outline_faded=1.0,
+        area_faded=1.0,
+        contrast_ratio=1.0,
+        delta_e=0.0,
+        deciding="nothing is printed",
+    )
+
+
+def _by_outline(proof: Proof, cloth: str, name: str, inks: tuple[Ink, ...], *, white_ink: bool) -> Verdict:
+    reading = read_outline(proof, strength(printed_on(proof, cloth, white_ink=white_ink), cloth))
+    faded_edge = proof.edge & reading.lost_ink
+    ink = prevailing_ink(proof, faded_edge, inks) if faded_edge.any() else weakest_ink(proof, cloth, inks)
+    ratio = contrast_ratio(ink, cloth)
+    share = reading.outline_faded
+    return Verdict(
+        word=reading.word,
+        decided_by="outline",
+        outline_faded=share,
+        area_faded=reading.area_faded,
+        contrast_ratio=ratio,
+        delta_e=worst_delta_e(ink, cloth),
+        deciding=seen_words(share, WEAK) if reading.word == "clear" else fades_words(ink, name, ratio, share),
+        ink=ink,
+        places=() if reading.word == "clear" else _places(proof, reading.lost_ink),
+    )
+
+
+def _by_ratio(
+    proof: Proof,
+    cloth: str,
+    name: str,
+    inks: tuple[Ink, ...],
+    *,
+    white_ink: bool,
+    printed_mm: tuple[float, float] | None,
+) -> Verdict:
+    reading = read_ratio(proof, cloth, white_ink=white_ink, printed_mm=printed_mm)
+    failed = reading.word != "clear"
+    ink = prevailing_ink(proof, reading.spots, inks) if failed else weakest_ink(proof, cloth, inks)
+    ratio = contrast_ratio(ink, cloth)
+    return Verdict(
+        word=reading.word,
+        decided_by="ratio",
+        outline_faded=reading.failing,
+        area_faded=float(np.count_nonzero(reading.spots) / np.count_nonzero(proof.ink)),
+        contrast_ratio=ratio,
+        delta_e=worst_delta_e(ink, cloth),
+        deciding=ratio_words(ink, name, ratio, reading.floor if failed else FLOOR),
+        ink=ink,
+        places=_places(proof, reading.spots) if failed else (),
+    )
+
+
+def _places(proof: Proof, faded: Mask) -> tuple[Corners, ...]:
+    """Boxes of the large faded pieces in fractions of the ink box, the one with most outline first."""
+    labels, count = labelled(faded)
+    weights = np.bincount(labels[proof.edge], minlength=count + 1)[1:]
+    large = LARGE_PIECE * np.count_nonzero(proof.edge)
+    order = np.argsort(-weights, kind="stable").tolist()
+    chosen = [piece for rank, piece in enumerate(order) if rank == 0 or weights[piece] >= large]
+    return tuple(fractions(proof, box_of(labels == piece + 1)) for piece in chosen)
+
+
+def fractions(proof: Proof, box: tuple[int, int, int, int]) -> Corners:
+    """A box on the grid in fractions of the ink box, held to 0..1."""
+    x0, y0, x1, y1 = proof.box_px
+    across = [min(1.0, max(0.0, (x - x0) / (x1 - x0))) for x in (box[0], box[2])]
+    down = [min(1.0, max(0.0, (y - y0) / (y1 - y0))) for y in (box[1], box[3])]
+    return across[0], down[0], across[1], down[1]
