@@ -86,6 +86,8 @@ class Artwork:
     has_percentages: bool = False
     has_blending: bool = False
     """Blend modes other than normal."""
+    is_unclipped: bool = False
+    """Whether ink beyond the page's edges belongs to the drawing (page = "recover")."""
     images: tuple[EmbeddedImage, ...] = ()
     text: tuple[TextRun, ...] = ()
     title: str = ""
@@ -111,6 +113,8 @@ class Ink:
     """`flat`, `ramp` (part of a gradient), `picture` (of an embedded bitmap)."""
     alpha: float = 1.0
     """Least coverage at which the ink is painted over an area (1 = opaque)."""
+    mark_width_share: float = 0.0
+    """Mean width of its marks (twice area over perimeter) as a share of the ink box's long side; tells lines from shapes."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

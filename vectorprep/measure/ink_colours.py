@@ -1,0 +1,35 @@
+"""The colours that clean markup can paint with, and those that are stops of gradients.
+
+Comes in: clean markup, in which every colour is written `#rrggbb` or `rgba(r,g,b,a)`.
+Goes out: `#rrggbb` strings; more than are seen, as hidden and covered paint is written down too.
+Never done here: resolving what is seen (`ink_labels` finds that in the picture).
+"""
+
+from __future__ import annotations
+
+import re
+
+from vectorprep.colour import hex_from_rgb
+
+_REFERENCE = re.compile(rb"""url\([^)]*\)|href\s*=\s*(?:"[^"]*"|'[^']*')""")
+_COLOUR = rb"#[0-9a-fA-F]{6}(?![0-9a-fA-F])|rgba\(\s*\d+\s*,\s*\d+\s*,\s*\d+\s*,"
+_ANY = re.compile(_COLOUR)
+_STOP = re.compile(rb"""stop-color\s*[:=]\s*["']?\s*(""" + _COLOUR + rb")")
+_NUMBER = re.compile(rb"\d+")
+
+
+def declared_colours(markup: bytes) -> frozenset[str]:
+    """Every colour written in the markup, and black, which shapes have that name no fill."""
+    return frozenset(_hex(token) for token in _ANY.findall(_REFERENCE.sub(b"", markup))) | {"#000000"}
+
+
+def stop_colours(markup: bytes) -> frozenset[str]:
+    """Colours of gradient stops; black where a stop names none is not found."""
+    return frozenset(_hex(token) for token in _STOP.findall(markup))
+
+
+def _hex(token: bytes) -> str:
+    if token.startswith(b"#"):
+        return token.decode("ascii").lower()
+    red, green, blue = (int(number) for number in _NUMBER.findall(token))
+    return hex_from_rgb(red, green, blue)
