@@ -73,6 +73,14 @@ class Limits:
     image_ideal_ppi: float | None = None
     image_warn_below_ppi: float | None = None
     image_fail_below_ppi: float | None = None
+    image_ideal_max_ppi: float | None = None
+    """Upper end where the ideal is a range; `image_ideal_ppi` is then its lower end."""
+    positive_line_min_mm_fine_mesh: float | None = None
+    positive_line_min_mm_good_cutter: float | None = None
+    positive_line_min_mm_solid_black: float | None = None
+    negative_line_min_mm_on_white_base: float | None = None
+    source: tuple[tuple[str, str], ...] = ()
+    """(key, source mark); `default` for keys not listed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +111,8 @@ class InkPolicy:
     tone_min_fraction: float | None = None
     tone_max_fraction: float | None = None
     registration_marks: bool = False
+    source: tuple[tuple[str, str], ...] = ()
+    """(key, source mark); `default` for keys not listed."""
 
     @property
     def has_white_ink(self) -> bool:

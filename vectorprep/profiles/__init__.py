@@ -1,0 +1,20 @@
+"""Products and product colours: TOML text in, `Product` and `Blank` out, and a product in plain words.
+
+Comes in: text of profile files by name.
+Goes out: checked records, the policy and limits on a blank, descriptions.
+Never done here: file access; the store reads the text.
+"""
+
+from vectorprep.profiles.catalogue import Catalogue, load_blanks, load_catalogue, load_products
+from vectorprep.profiles.cloth import group_of, is_light_cloth, limits_for, policy_for
+
+__all__ = [
+    "Catalogue",
+    "group_of",
+    "is_light_cloth",
+    "limits_for",
+    "load_blanks",
+    "load_catalogue",
+    "load_products",
+    "policy_for",
+]
