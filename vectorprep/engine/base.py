@@ -1,0 +1,96 @@
+"""What every engine is: a name, a version, and markup into pixels under a pixel cap.
+
+Comes in: clean SVG bytes and a size in whole pixels.
+Goes out: a premultiplied `Raster`, or `ArtworkFailed` with the engine's words.
+Never done here: calls of a particular library.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vectorprep.engine.root_tag import resized
+from vectorprep.errors import ArtworkFailed
+from vectorprep.model import Raster
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+PIXELS_MAX = 400_000_000  # house value: 1.6 GB of pixels; the engines abort the process on far bigger canvases
+
+
+class Engine(ABC):
+    """One rasteriser. `name` and `version` go into the manifest."""
+
+    name: str = ""
+    version: str = ""
+
+    def draw(self, markup: bytes, width_px: int, height_px: int) -> Raster:
+        """The whole page of a drawing at a size in pixels, premultiplied.
+
+        Raises:
+            ArtworkFailed: the canvas is above the pixel cap, or the engine gives no picture.
+        """
+        check_canvas(width_px, height_px)
+        sized = resized(markup, width_px, height_px)
+        try:
+            pixels = self.pixels(sized)
+        except (KeyboardInterrupt, SystemExit, ArtworkFailed):
+            raise
+        except BaseException as fault:  # noqa: BLE001 - a panic of the Rust engines is a BaseException and cannot be pickled
+            raise _failed(self.name, fault) from None
+        if pixels.shape != (height_px, width_px, 4):
+            raise ArtworkFailed(
+                f"{self.name} drew {pixels.shape[1]} x {pixels.shape[0]} px where {width_px} x {height_px} px were asked for",
+                fix="check width, height and viewBox of the drawing",
+                code="engine-size",
+            )
+        pixels.flags.writeable = False
+        return Raster(pixels=pixels)
+
+    @abstractmethod
+    def pixels(self, markup: bytes) -> NDArray[np.uint8]:
+        """Premultiplied pixels (height, width, 4) of markup whose root carries the size."""
+
+
+def check_canvas(width_px: int, height_px: int) -> None:
+    """Refuses a canvas without area or above the pixel cap, before an engine allocates it.
+
+    Raises:
+        ArtworkFailed: with the figure and the limit.
+    """
+    if width_px < 1 or height_px < 1:
+        raise ArtworkFailed(
+            f"a canvas of {width_px} x {height_px} px has no area", fix="use at least 1 x 1 px", code="canvas-empty"
+        )
+    if width_px * height_px > PIXELS_MAX:
+        raise ArtworkFailed(
+            f"a canvas of {width_px} x {height_px} px has {width_px * height_px / 1e6:.0f} megapixels, above {PIXELS_MAX // 10**6}",
+            fix="lower the product's resolution_ppi or its print area",
+            code="canvas-too-big",
+        )
+
+
+def premultiplied(straight: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Straight-alpha pixels with colours multiplied by alpha, rounded to nearest; works in a copy."""
+    out = np.ascontiguousarray(straight).copy()
+    flat = out.reshape(-1, 4)
+    alpha = flat[:, 3]
+    flat[alpha == 0] = 0
+    partial = np.flatnonzero((alpha > 0) & (alpha < 255))
+    picked = flat[partial].astype(np.uint16)
+    picked[:, :3] = (picked[:, :3] * picked[:, 3:] + 127) // 255
+    flat[partial] = picked.astype(np.uint8)
+    return out
+
+
+def _failed(name: str, fault: BaseException) -> ArtworkFailed:
+    words = " ".join(str(fault).split())[:300] or type(fault).__name__
+    return ArtworkFailed(
+        f"{name} could not draw it: {words}",
+        fix="simplify the drawing in its editor, or save it as plain SVG",
+        code="engine-fault",
+    )

@@ -1,0 +1,36 @@
+"""An optional second engine on another code base: CairoSVG, chosen by name only.
+
+Comes in: clean SVG bytes with the size in the root.
+Goes out: premultiplied pixels.
+Never done here: fetching anything a drawing links to. It draws no blur and few filters: for plain art and as a second opinion.
+"""
+
+from __future__ import annotations
+
+import io
+from importlib.metadata import version
+from typing import TYPE_CHECKING
+
+import cairosvg
+import numpy as np
+from PIL.PngImagePlugin import PngImageFile
+
+from vectorprep.engine.base import Engine, premultiplied
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+class CairoSvg(Engine):
+    """CairoSVG by way of PNG bytes; it takes fonts from the system."""
+
+    name = "cairosvg"
+
+    def __init__(self, font_files: tuple[str, ...] = ()) -> None:  # noqa: ARG002 - the library offers no way to name font files
+        self.version = version("cairosvg")
+
+    def pixels(self, markup: bytes) -> NDArray[np.uint8]:
+        """Premultiplied pixels."""
+        png = cairosvg.svg2png(bytestring=markup, dpi=96, unsafe=False)
+        with PngImageFile(io.BytesIO(png)) as picture:
+            return premultiplied(np.asarray(picture.convert("RGBA")))

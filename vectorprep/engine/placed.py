@@ -1,0 +1,167 @@
+"""An artwork drawn where a plan wants it, and the plan corrected to the pixels that came out.
+
+Comes in: an `Artwork` and its `Placement`.
+Goes out: one `Raster` that holds all ink of the canvas, and the `Placement` as drawn.
+Never done here: choosing a place or size; colours; files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vectorprep.engine.coverage import ANY_ALPHA, alpha_of, box_of, edges_of
+from vectorprep.engine.window import draw_window
+from vectorprep.geometry import Box
+from vectorprep.model import Raster
+
+if TYPE_CHECKING:
+    from vectorprep.engine.base import Engine
+    from vectorprep.model import Artwork, Placed, Placement
+    from vectorprep.model.result import PxBox
+
+INSET_PX = (
+    0.3  # house value: ink ends this far inside its planned box, so that the outermost pixel is well covered and the next is not
+)
+MARGIN_PX = 4
+WIDE_MARGIN_PX = 600  # filters drawn in a narrow region go wrong by hundreds of pixels
+MENDABLE_PX = 2  # a box off by more is another drawing (a keyline, a knock-out), drawn at the planned scale as it is
+
+
+def draw_placed(engine: Engine, artwork: Artwork, placement: Placement) -> tuple[Raster, Placement]:
+    """All ink of the canvas as one region at whole pixels, premultiplied, and the placement that it really has.
+
+    The ink box of the first copy is read from the pixels. Where it misses the plan by a pixel or two, scale and offset are
+    corrected and the copy is drawn once more; what is returned then states the box as drawn. Further copies are the same pixels.
+    The raster is cropped to its pixels with any coverage; without any it is 1 x 1 and empty.
+
+    Raises:
+        ArtworkFailed: the region is above the pixel cap, or the engine gives no picture.
+    """
+    plan = placement.placed[0]
+    raster = _drawn(engine, artwork, plan, placement.canvas_px)
+    mended = _mended(raster, plan)
+    if mended is not None:
+        again = _drawn(engine, artwork, mended, placement.canvas_px)
+        if _error(again, plan) < _error(raster, plan):
+            raster, plan = again, mended
+    box = ink_box(raster)
+    if box is None:
+        return raster, placement
+    copies = tuple(_moved(plan, box, placement.placed[0], other) for other in placement.placed)
+    return _pasted(raster, box, copies, placement.canvas_px), replace(placement, placed=copies)
+
+
+def ink_box(raster: Raster) -> PxBox | None:
+    """Box on the canvas of all ink of a raster (alpha >= 8); None where it holds none."""
+    box = box_of(alpha_of(raster))
+    if box is None:
+        return None
+    x, y = raster.origin_px
+    return box[0] + x, box[1] + y, box[2] + x, box[3] + y
+
+
+def _drawn(engine: Engine, artwork: Artwork, placed: Placed, canvas_px: tuple[int, int]) -> Raster:
+    """The copy in a region wide enough that nothing painted is cut off, cropped to what is painted."""
+    margins = (WIDE_MARGIN_PX, max(canvas_px)) if artwork.has_filters else (MARGIN_PX, WIDE_MARGIN_PX, max(canvas_px))
+    for margin in margins:
+        region = _region(placed.ink_box_px, margin, canvas_px)
+        raster = _window(engine, artwork, placed, region)
+        if region == (0, 0, *canvas_px) or not _touches_border(raster, region, canvas_px):
+            break
+    return _cropped(raster)
+
+
+def _region(box: PxBox, margin: int, canvas_px: tuple[int, int]) -> PxBox:
+    """The box grown by a margin, inside the canvas, of one pixel at least."""
+    width, height = canvas_px
+    x0, y0 = min(max(box[0] - margin, 0), width - 1), min(max(box[1] - margin, 0), height - 1)
+    return x0, y0, max(min(box[2] + margin, width), x0 + 1), max(min(box[3] + margin, height), y0 + 1)
+
+
+def _window(engine: Engine, artwork: Artwork, placed: Placed, region: PxBox) -> Raster:
+    x, y = placed.offset_px
+    scale = placed.px_per_mm
+    window = Box((region[0] - x) / scale, (region[1] - y) / scale, (region[2] - x) / scale, (region[3] - y) / scale)
+    raster = draw_window(engine, artwork, window, region[2] - region[0], region[3] - region[1])
+    return Raster(pixels=raster.pixels, origin_px=region[:2])
+
+
+def _touches_border(raster: Raster, region: PxBox, canvas_px: tuple[int, int]) -> bool:
+    """Whether something is painted at a border of the region that is not the canvas's own."""
+    alpha = alpha_of(raster)
+    return bool(
+        (region[0] > 0 and alpha[:, 0].any())
+        or (region[1] > 0 and alpha[0].any())
+        or (region[2] < canvas_px[0] and alpha[:, -1].any())
+        or (region[3] < canvas_px[1] and alpha[-1].any())
+    )
+
+
+def _cropped(raster: Raster) -> Raster:
+    box = box_of(alpha_of(raster), ANY_ALPHA)
+    if box is None:
+        return Raster(pixels=np.zeros((1, 1, 4), np.uint8), origin_px=raster.origin_px)
+    x, y = raster.origin_px
+    return Raster(pixels=raster.pixels[box[1] : box[3], box[0] : box[2]], origin_px=(x + box[0], y + box[1]))
+
+
+def _error(raster: Raster, plan: Placed) -> int:
+    """Worst difference of an edge of the ink box from the plan; a large number where there is no ink."""
+    box = ink_box(raster)
+    return 1 << 30 if box is None else max(abs(a - b) for a, b in zip(box, plan.ink_box_px, strict=True))
+
+
+def _mended(raster: Raster, plan: Placed) -> Placed | None:
+    """Scale and offset that bring the ink into its planned box; None where it is there, or is another drawing."""
+    if not 0 < _error(raster, plan) <= MENDABLE_PX:
+        return None
+    local = box_of(alpha_of(raster))
+    if local is None:
+        return None
+    drawn = edges_of(alpha_of(raster), local).shifted(*raster.origin_px)
+    wanted = Box(*(float(edge) for edge in plan.ink_box_px))
+    factor = min((wanted.width - 2 * INSET_PX) / drawn.width, (wanted.height - 2 * INSET_PX) / drawn.height)
+    if not 0.5 < factor < 2:  # a box of a pixel or two: its scale says nothing
+        factor = 1.0
+    centre, (x, y) = drawn.centre, plan.offset_px
+    offset = (wanted.centre[0] - (centre[0] - x) * factor, wanted.centre[1] - (centre[1] - y) * factor)
+    return replace(plan, px_per_mm=plan.px_per_mm * factor, offset_px=offset)
+
+
+def _moved(drawn: Placed, box: PxBox, first: Placed, other: Placed) -> Placed:
+    """The drawn copy at another copy's place, moved by whole pixels."""
+    dx, dy = other.ink_box_px[0] - first.ink_box_px[0], other.ink_box_px[1] - first.ink_box_px[1]
+    return replace(
+        other,
+        px_per_mm=drawn.px_per_mm,
+        offset_px=(drawn.offset_px[0] + dx, drawn.offset_px[1] + dy),
+        ink_box_px=(box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy),
+    )
+
+
+def _pasted(raster: Raster, box: PxBox, copies: tuple[Placed, ...], canvas_px: tuple[int, int]) -> Raster:
+    """One raster that holds every copy."""
+    if len(copies) == 1:
+        return raster
+    height, width = raster.pixels.shape[:2]
+    x, y = raster.origin_px
+    corners = [(x + copy.ink_box_px[0] - box[0], y + copy.ink_box_px[1] - box[1]) for copy in copies]
+    left, top = max(min(c[0] for c in corners), 0), max(min(c[1] for c in corners), 0)
+    right = min(max(c[0] for c in corners) + width, canvas_px[0])
+    bottom = min(max(c[1] for c in corners) + height, canvas_px[1])
+    pixels = np.zeros((bottom - top, right - left, 4), np.uint8)
+    for corner in corners:
+        _paste(pixels, raster.pixels, corner[0] - left, corner[1] - top)
+    pixels.flags.writeable = False
+    return Raster(pixels=pixels, origin_px=(left, top))
+
+
+def _paste(target: np.ndarray, source: np.ndarray, x: int, y: int) -> None:
+    """Source over target, what reaches beyond it cut off; copies do not overlap, so the greater value is the painted one."""
+    x0, y0 = max(x, 0), max(y, 0)
+    x1, y1 = min(x + source.shape[1], target.shape[1]), min(y + source.shape[0], target.shape[0])
+    part = target[y0:y1, x0:x1]
+    np.maximum(part, source[y0 - y : y1 - y, x0 - x : x1 - x], out=part)

@@ -1,0 +1,265 @@
+"""Pixels become the bytes of a PNG file, and back.
+
+Comes in: a `Raster` region and the canvas it lies on, density, text.
+Goes out: PNG bytes with straight alpha and clean colours at soft edges; chunks and pixels of PNG bytes.
+Never done here: files, resampling, colour management. Rows outside the region cost next to nothing and a full canvas is never held.
+
+Source: PNG third edition (W3C). Chunk order IHDR sRGB pHYs text IDAT IEND.
+"""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from vectorprep.model import Raster
+from vectorprep.units import px_per_metre
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+
+try:
+    from isal import isal_zlib as deflate
+except ImportError:
+    import zlib as deflate  # type: ignore[no-redef]
+
+ENCODER = deflate.__name__.split(".")[0]
+
+SIGNATURE = b"\x89PNG\r\n\x1a\n"
+BAND_ROWS = 128
+SOFT_ALPHA = 64  # house value: below, one level of a premultiplied colour is more than four of the true one
+_ADLER_BASE = 65521  # RFC 1950
+_ZERO_BLOCK = 1 << 20
+_RGBA = 6  # PNG third edition, colour type "truecolour with alpha"
+
+
+def encode(
+    raster: Raster,
+    canvas_px: tuple[int, int],
+    *,
+    ppi: float,
+    text: tuple[tuple[str, str], ...] = (),
+    background: str | None = None,
+) -> bytes:
+    """A PNG file of the whole canvas, 8-bit RGBA, with the region at its place and nothing (or the background) around it.
+
+    Args:
+        raster: premultiplied region; `origin_px` places it, what lies beyond the canvas is cut off.
+        canvas_px: width and height of the picture.
+        ppi: density, written as whole pixels per metre.
+        text: keyword and text pairs; tEXt where Latin-1 holds them, else iTXt.
+        background: `#rrggbb` of an opaque canvas.
+    """
+    width, height = canvas_px
+    density = px_per_metre(ppi)
+    chunks = [
+        chunk(b"IHDR", struct.pack(">IIBBBBB", width, height, 8, _RGBA, 0, 0, 0)),
+        chunk(b"sRGB", b"\0"),  # rendering intent: perceptual
+        chunk(b"pHYs", struct.pack(">IIB", density, density, 1)),
+        *(_text_chunk(key, words) for key, words in text),
+        chunk(b"IDAT", _deflated(raster, canvas_px, background)),
+        chunk(b"IEND", b""),
+    ]
+    return SIGNATURE + b"".join(chunks)
+
+
+def chunk(kind: bytes, payload: bytes) -> bytes:
+    """One chunk: length, type, payload, CRC."""
+    crc = _crc(payload, _crc(kind, 0))
+    return b"".join((struct.pack(">I", len(payload)), kind, payload, struct.pack(">I", crc)))
+
+
+def read_chunks(data: bytes) -> list[tuple[str, bytes]]:
+    """All chunks of a PNG in order, each as (type, payload).
+
+    Raises:
+        ValueError: no PNG, cut short, a wrong CRC, or bytes after IEND.
+    """
+    if data[:8] != SIGNATURE:
+        raise ValueError("not a PNG: the signature is missing")
+    chunks: list[tuple[str, bytes]] = []
+    at = 8
+    while not chunks or chunks[-1][0] != "IEND":
+        if at + 12 > len(data):
+            raise ValueError(f"the PNG ends after {len(data)} bytes, inside a chunk")
+        (length,) = struct.unpack_from(">I", data, at)
+        kind, payload = data[at + 4 : at + 8], data[at + 8 : at + 8 + length]
+        if at + 12 + length > len(data):
+            raise ValueError(f"the PNG ends after {len(data)} bytes, inside a chunk")
+        if struct.unpack_from(">I", data, at + 8 + length)[0] != _crc(payload, _crc(kind, 0)):
+            raise ValueError(f"the CRC of chunk {kind.decode('latin-1')} is wrong")
+        chunks.append((kind.decode("latin-1"), payload))
+        at += 12 + length
+    if at != len(data):
+        raise ValueError(f"{len(data) - at} bytes follow the end of the PNG")
+    return chunks
+
+
+def decode(data: bytes) -> Raster:
+    """Straight-alpha pixels of an 8-bit RGBA PNG whose rows are unfiltered, as `encode` writes them.
+
+    Raises:
+        ValueError: the file is damaged, or of another kind.
+    """
+    chunks = read_chunks(data)
+    width, height, depth, colour, *_, interlace = struct.unpack(">IIBBBBB", chunks[0][1])
+    if (depth, colour, interlace) != (8, _RGBA, 0):
+        raise ValueError("not an 8-bit RGBA PNG without interlace")
+    try:
+        rows = zlib.decompress(b"".join(payload for kind, payload in chunks if kind == "IDAT"))
+    except zlib.error as fault:
+        raise ValueError(f"the pixels cannot be unpacked: {fault}") from fault
+    if len(rows) != height * (4 * width + 1):
+        raise ValueError(f"{len(rows)} bytes of pixels where {height * (4 * width + 1)} belong")
+    lines = np.frombuffer(rows, np.uint8).reshape(height, 4 * width + 1)
+    if lines[:, 0].any():
+        raise ValueError("the rows carry filters")
+    return Raster(pixels=lines[:, 1:].reshape(height, width, 4), straight=True)
+
+
+def straighten(pixels: NDArray[np.uint8], start: int, into: NDArray[np.uint8]) -> None:
+    """Writes premultiplied rows as straight alpha, rounded to nearest.
+
+    Where alpha is below 64, eight bits of a premultiplied colour no longer tell it: the colour is the mean of the pixel and its
+    eight neighbours, weighted by alpha. Pixels without alpha are zero.
+
+    Args:
+        pixels: the whole premultiplied picture (height, width, 4).
+        start: first row wanted.
+        into: room for straight rows, (rows, 4 x width) bytes.
+    """
+    rows = pixels[start : start + into.shape[0]]
+    words = rows.view("<u4")[..., 0]
+    into[...] = words.view(np.uint8)
+    # 0 < alpha < 255 in one comparison: unsigned numbers wrap round.
+    partial = np.flatnonzero((words - np.uint32(1 << 24)) < np.uint32(0xFE000000))
+    y, x = np.divmod(partial, words.shape[1])
+    picked = rows[y, x].astype(np.uint32)
+    soft = np.flatnonzero(picked[:, 3] < SOFT_ALPHA)
+    picked[soft] = _neighbour_sums(pixels, y[soft] + start, x[soft])
+    weights = np.maximum(picked[:, 3:], 1)
+    colours = (picked[:, :3] * 255 + weights // 2) // weights
+    into.reshape(*words.shape, 4)[y, x, :3] = np.minimum(colours, 255)
+
+
+def _neighbour_sums(pixels: NDArray[np.uint8], y: NDArray[np.intp], x: NDArray[np.intp]) -> NDArray[np.uint32]:
+    """Sums of colour and alpha over the 3 x 3 pixels around each place; a place on the border counts its own line twice."""
+    height, width = pixels.shape[:2]
+    words = pixels.view("<u4")[..., 0]
+    sums = np.zeros((2, len(y)), np.uint32)
+    for row in (np.maximum(y - 1, 0), y, np.minimum(y + 1, height - 1)):
+        for column in (np.maximum(x - 1, 0), x, np.minimum(x + 1, width - 1)):
+            picked = words[row, column]
+            # Two channels at a time: nine bytes add up to less than sixteen bits.
+            sums[0] += picked & np.uint32(0x00FF00FF)
+            sums[1] += (picked >> np.uint32(8)) & np.uint32(0x00FF00FF)
+    low, high = sums & np.uint32(0xFFFF), sums >> np.uint32(16)
+    return np.stack((low[0], low[1], high[0], high[1]), axis=1)
+
+
+def _text_chunk(key: str, words: str) -> bytes:
+    try:
+        return chunk(b"tEXt", key.encode("latin-1") + b"\0" + words.encode("latin-1"))
+    except UnicodeEncodeError:
+        return chunk(b"iTXt", key.encode("latin-1", "replace") + b"\0\0\0\0\0" + words.encode())
+
+
+def _crc(data: bytes, start: int) -> int:
+    value: int = deflate.crc32(data, start)
+    return value
+
+
+def _adler_joined(first: int, second: int, second_length: int) -> int:
+    """Adler-32 of two pieces in a row, from the sums of each (RFC 1950)."""
+    a1, b1, a2, b2 = first & 0xFFFF, first >> 16, second & 0xFFFF, second >> 16
+    low = (a1 + a2 - 1) % _ADLER_BASE
+    high = (b1 + b2 + (a1 - 1) * second_length) % _ADLER_BASE
+    return high << 16 | low
+
+
+def _piece(lines: NDArray[np.uint8]) -> tuple[bytes, int, int]:
+    """Packed bytes, Adler-32 and length of rows; they end on a whole byte and need nothing before them, so that pieces join."""
+    data = lines.data.cast("B")
+    deflater = deflate.compressobj(1, deflate.DEFLATED, -15)
+    packed: bytes = deflater.compress(data) + deflater.flush(deflate.Z_FULL_FLUSH)
+    return packed, deflate.adler32(data), len(data)
+
+
+@lru_cache(maxsize=32)
+def _zeros_piece(count: int) -> bytes:
+    deflater = zlib.compressobj(9, zlib.DEFLATED, -15)
+    return deflater.compress(bytes(count)) + deflater.flush(zlib.Z_FULL_FLUSH)
+
+
+def _zeros(count: int) -> Iterator[tuple[bytes, int, int]]:
+    """Pieces for that many zero bytes: packed bytes, Adler-32, length."""
+    for size in [_ZERO_BLOCK] * (count // _ZERO_BLOCK) + [count % _ZERO_BLOCK]:
+        if size:
+            yield _zeros_piece(size), (size % _ADLER_BASE) << 16 | 1, size
+
+
+def _deflated(raster: Raster, canvas_px: tuple[int, int], background: str | None) -> bytes:
+    """The zlib stream of all rows, each with filter byte 0."""
+    packed, adler = [b"\x78\x01"], 1
+    for piece, own, length in _pieces(raster, canvas_px, background):
+        packed.append(piece)
+        adler = _adler_joined(adler, own, length)
+    return b"".join((*packed, b"\x03\x00", struct.pack(">I", adler)))  # an empty last block, RFC 1951
+
+
+def _pieces(raster: Raster, canvas_px: tuple[int, int], background: str | None) -> Iterator[tuple[bytes, int, int]]:
+    width, height = canvas_px
+    pixels, x, y = _on_canvas(raster, canvas_px)
+    rows = pixels.shape[0]
+    yield from _plain_rows(y, width, background)
+    lines = _blank_rows(min(rows, BAND_ROWS), width, background)
+    for start in range(0, rows, BAND_ROWS):
+        lines = lines[: rows - start]
+        part = lines[:, 1 + 4 * x : 1 + 4 * (x + pixels.shape[1])]
+        if raster.straight:
+            part[...] = pixels[start : start + len(lines)].reshape(part.shape)
+        else:
+            straighten(pixels, start, part)
+        if background is not None:
+            _lay_over(part.reshape(len(lines), -1, 4), background)
+        yield _piece(lines)
+    yield from _plain_rows(height - y - rows, width, background)
+
+
+def _on_canvas(raster: Raster, canvas_px: tuple[int, int]) -> tuple[NDArray[np.uint8], int, int]:
+    """The pixels that lie on the canvas, and where their corner is."""
+    x, y = raster.origin_px
+    part = raster.pixels[max(-y, 0) : max(canvas_px[1] - y, 0), max(-x, 0) : max(canvas_px[0] - x, 0)]
+    return part, max(x, 0), min(max(y, 0), canvas_px[1])
+
+
+def _blank_rows(rows: int, width: int, background: str | None) -> NDArray[np.uint8]:
+    lines = np.zeros((rows, 4 * width + 1), np.uint8)
+    if background is not None:
+        lines[:, 1:].reshape(rows, width, 4)[...] = (*bytes.fromhex(background.lstrip("#")), 255)
+    return lines
+
+
+def _lay_over(straight: NDArray[np.uint8], background: str) -> None:
+    """Straight-alpha pixels become opaque over a colour, in place."""
+    alpha = straight[..., 3:].astype(np.uint32)
+    under = np.frombuffer(bytes.fromhex(background.lstrip("#")), np.uint8).astype(np.uint32)
+    straight[..., :3] = (straight[..., :3] * alpha + under * (255 - alpha) + 127) // 255
+    straight[..., 3] = 255
+
+
+def _plain_rows(rows: int, width: int, background: str | None) -> Iterator[tuple[bytes, int, int]]:
+    """Pieces for rows without any of the region."""
+    if background is None:
+        yield from _zeros(rows * (4 * width + 1))
+        return
+    whole, rest = divmod(rows, BAND_ROWS)
+    for count, times in ((BAND_ROWS, whole), (rest, 1)):
+        if count and times:
+            yield from [_piece(_blank_rows(count, width, background))] * times
