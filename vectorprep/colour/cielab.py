@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from vectorprep.colour.srgb import Triple, xyz_from_hex
+from vectorprep.colour.srgb import LINEAR_FROM_XYZ, Triple, hex_from_linear, transform, xyz_from_hex
 
 WHITE_D65: Triple = (0.3127 / 0.3290, 1.0, (1 - 0.3127 - 0.3290) / 0.3290)  # CSS Color 4
 EPSILON = 216 / 24389  # CIE 15
@@ -37,3 +37,15 @@ def lab(colour: str) -> Triple:
 def lightness(colour: str) -> float:
     """L*, 0 black to 100 white (CIE 15)."""
     return lab(colour)[0]
+
+
+def _uncurve(value: float) -> float:
+    cube = value**3
+    return cube if cube > EPSILON else (116 * value - 16) / KAPPA
+
+
+def hex_from_lab(light: float, a: float, b: float) -> str:
+    """The sRGB colour of CIELAB coordinates; what lies outside sRGB is clipped channel by channel."""
+    fy = (light + 16) / 116
+    x, y, z = (_uncurve(part) * white for part, white in zip((fy + a / 500, fy, fy - b / 200), WHITE_D65, strict=True))
+    return hex_from_linear(transform(LINEAR_FROM_XYZ, (x, y, z)))

@@ -59,10 +59,15 @@ def oklab_from_xyz(xyz: Triple) -> Triple:
     return _from_cones(transform(CONES_FROM_XYZ, xyz))
 
 
+def oklab_from_linear(linear: Triple) -> Triple:
+    """OKLab of linear sRGB."""
+    return _from_cones(transform(CONES_FROM_LINEAR, linear))
+
+
 @lru_cache(maxsize=1 << 15)
 def oklab(colour: str) -> Triple:
     """OKLab: lightness 0..1, green-red a, blue-yellow b."""
-    return _from_cones(transform(CONES_FROM_LINEAR, linear_from_hex(colour)))
+    return oklab_from_linear(linear_from_hex(colour))
 
 
 def oklch(colour: str) -> Triple:

@@ -22,6 +22,13 @@ XYZ_FROM_LINEAR: tuple[Triple, Triple, Triple] = (
     (7918 / 409605, 87881 / 737289, 1001167 / 1053270),
 )
 
+# The inverse, from the same source.
+LINEAR_FROM_XYZ: tuple[Triple, Triple, Triple] = (
+    (12831 / 3959, -329 / 214, -1974 / 3959),
+    (-851781 / 878810, 1648619 / 878810, 36519 / 878810),
+    (705 / 12673, -2585 / 12673, 705 / 667),
+)
+
 
 def _linear(code: int) -> float:
     encoded = code / 255
@@ -76,6 +83,12 @@ def transform(matrix: tuple[Triple, Triple, Triple], vector: Triple) -> Triple:
 def xyz_from_hex(colour: str) -> Triple:
     """CIE XYZ of D65 white = (0.9505, 1, 1.0891)."""
     return transform(XYZ_FROM_LINEAR, linear_from_hex(colour))
+
+
+def multiply(ink: str, cloth: str) -> str:
+    """What ink without a white base looks like: its colour multiplied with the cloth's, per channel in encoded sRGB."""
+    red, green, blue = ((i * c + 127) // 255 for i, c in zip(rgb_from_hex(ink), rgb_from_hex(cloth), strict=True))
+    return hex_from_rgb(red, green, blue)
 
 
 def over(ink: str, alpha: float, cloth: str) -> str:
