@@ -205,7 +205,7 @@ class Table:
             self.fault(key, "names something twice", "name each once")
         return tuple(value)
 
-    def flag(self, key: str, default: bool | None = None) -> bool:  # noqa: FBT001 - the default of a flag is a flag
+    def flag(self, key: str, default: bool | None = None) -> bool:
         """True or false."""
         value = self._take(key, required=default is None)
         if isinstance(value, bool):
@@ -224,10 +224,11 @@ class Table:
 
     def maybe_number(self, key: str, *, low: float, high: float) -> float | None:
         """A number within low..high, or None where the key is absent."""
-        return self.number(key, low=low, high=high) if key in self else self._none(key)
+        return self.number(key, low=low, high=high) if self._states(key) else None
 
-    def _none(self, key: str) -> None:
+    def _states(self, key: str) -> bool:
         self._known[key] = None
+        return key in self._values
 
     def integer(self, key: str, default: int | None = None, *, low: int, high: int) -> int:
         """A whole number within low..high."""
@@ -242,7 +243,7 @@ class Table:
 
     def maybe_integer(self, key: str, *, low: int, high: int) -> int | None:
         """A whole number within low..high, or None where the key is absent."""
-        return self.integer(key, low=low, high=high) if key in self else self._none(key)
+        return self.integer(key, low=low, high=high) if self._states(key) else None
 
     def _in_range(self, key: str, value: object, *, low: float, high: float, fallback: float) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float) or not _is_finite(value):
@@ -282,8 +283,8 @@ class Table:
 
     def maybe_pair(self, key: str, *, low: float, high: float, rising: bool = False) -> tuple[float, float] | None:
         """Two numbers within low..high, or None where the key is absent; `rising` asks for the smaller one first."""
-        if key not in self:
-            return self._none(key)
+        if not self._states(key):
+            return None
         first, second = self.pair(key, low=low, high=high)
         if rising and first > second:
             self.fault(key, f"is [{_figure(first)}, {_figure(second)}], the larger figure first", "write the smaller figure first")
@@ -305,7 +306,7 @@ class Table:
 
     def maybe_length_mm(self, key: str, *, low: float, high: float) -> float | None:
         """Millimetres of a length, or None where the key is absent."""
-        return self.length_mm(key, low=low, high=high) if key in self else self._none(key)
+        return self.length_mm(key, low=low, high=high) if self._states(key) else None
 
     def lengths_mm(self, key: str, default: Sequence[float], *, low: float, high: float) -> tuple[float, ...]:
         """Millimetres of as many lengths as the default holds."""

@@ -13,7 +13,8 @@ from vectorprep.plan.names import (
     slug_from_name,
     title_from_name,
 )
-from vectorprep.plan.place import PlaceOptions, place
+from vectorprep.plan.place import place
+from vectorprep.plan.scale import PlaceOptions
 
 __all__ = [
     "PlaceOptions",

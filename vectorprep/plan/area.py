@@ -59,7 +59,7 @@ def print_area(product: Product) -> Room:
 
 
 def ink_room(product: Product) -> Room:
-    """The print area minus safe margin, rim and base, no larger than the record's largest ink box, below a top or above a bottom offset."""
+    """What ink may fill: the print area minus safe margin, rim and base, cut to the record's largest ink box and to its offset."""
     rule, margin = product.placement, exact(product.safe_margin_mm)
     area = print_area(product)
     room = Room(

@@ -21,7 +21,7 @@ EMPTY_SLUG = "artwork"
 _EXTENSION = re.compile(r"\.svg(?:z|\.gz)?$", re.IGNORECASE)
 _RESERVED = re.compile(r"(?:con|prn|aux|nul|com[1-9]|lpt[1-9])", re.IGNORECASE)
 _FORBIDDEN = frozenset('<>:"/\\|?*#%')
-# Cc control, Cf format (zero width, bidirectional control), Cs lone surrogates of names that are not UTF-8, Co private, Cn unassigned.
+# Cc control, Cs lone surrogates of names that are not UTF-8, Co private, Cn unassigned; Cf (zero width) goes altogether.
 _UNSEEN_CATEGORIES = frozenset({"Cc", "Cs", "Co", "Cn"})
 
 _DATE = re.compile(r"(?<!\d)(?:(?:19|20)\d\d([-_.]?)[01]\d\1[0-3]\d|[0-3]?\d[-_.][01]?\d[-_.](?:19|20)\d\d)(?!\d)")
@@ -29,7 +29,7 @@ _COPY_NUMBER = re.compile(r"\(\s*\d+\s*\)")
 _NOISE_WORD = re.compile(r"(?:final|copy|v|ver|version|rev|revision)[\d.]*|r\d{1,2}", re.IGNORECASE)
 _COPY_OF = re.compile(r"^\s*copy[\s_-]+of[\s_-]+", re.IGNORECASE)
 _CASE_CHANGE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])|(?<=[A-ZÀ-ÖØ-Þ])(?=[A-ZÀ-ÖØ-Þ][a-zß-öø-ÿ])")
-_SEPARATORS = re.compile(r"[\s_\-–—]+")
+_SEPARATORS = re.compile(r"[\s_\-\u2013\u2014]+")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +122,7 @@ def artwork_names(paths: Sequence[str]) -> dict[str, str]:
 
 
 def title_from_name(name: str) -> str:
-    """A title of words from a file name: `fox_camp-fire.svg` is "Fox Camp Fire"; versions, copies, dates and counters are dropped."""
+    """A title of words from a file name: `fox_camp-fire.svg` is "Fox Camp Fire"; versions, copies, dates, counters are dropped."""
     stem = unicodedata.normalize("NFC", stem_of(name))
     seen = "".join(" " if unicodedata.category(char)[0] == "C" else char for char in stem)
     words = _words(_COPY_NUMBER.sub(" ", _DATE.sub(" ", _COPY_OF.sub("", seen))))

@@ -129,7 +129,7 @@ class SharedSets(Generic[Shared]):
 
     def __init__(self, tables: Iterable[Table], read: Callable[[Table, str], Shared], what: str) -> None:
         self._raw: dict[str, Mapping[str, object]] = {}
-        self._read = read
+        self._read: Callable[[Table, str], Shared] = read
         self._what = what
         self.ready: dict[str, Shared] = {}
         for table in tables:
@@ -145,7 +145,7 @@ class SharedSets(Generic[Shared]):
                 full.finish()
 
     def resolve(self, table: Table, key: str) -> Shared | None:
-        """The set that a product's key names, or states as a table (`based_on` names one to start from); None where it does neither."""
+        """The set that a product's key names, or states as a table (`based_on` names one to start from), else None."""
         if isinstance(table.raw(key), dict):
             return self._inline(table, key)
         name = table.text(key)
