@@ -83,10 +83,10 @@ def scan(arts: Sequence[str]) -> Scan:
     seen: dict[str, str] = {}
     sources: list[Source] = []
     for walk in walks:
-        for file in (*sorted(walk.taken), *sorted(walk.links)):
-            source = _source(walk, file, seen)
-            if source is not None:
-                sources.append(source)
+        # Plain files first, so that a link to one of them is the duplicate, whatever their names.
+        for is_link, files in ((False, walk.taken), (True, walk.links)):
+            found = (_source(walk, file, seen, is_link=is_link) for file in sorted(files))
+            sources += [source for source in found if source is not None]
     sources.sort(key=lambda source: (source.path, source.file, source.root))
     skipped = sorted({(one.path, one.reason) for walk in walks for one in walk.skipped})
     return Scan(
@@ -231,11 +231,12 @@ def _kind(mode: int) -> str:
     return next((word for test, word in kinds if test(mode)), "special file")
 
 
-def _source(walk: _Walk, relative: str, seen: dict[str, str]) -> Source | None:
+def _source(walk: _Walk, relative: str, seen: dict[str, str], *, is_link: bool) -> Source | None:
     shown_path = _posix(relative)
-    real = os.path.realpath(Path(walk.root, relative))
+    real = f"{walk.root.rstrip(os.sep)}{os.sep}{relative}"
     file = relative
-    if relative in walk.links:
+    if is_link:
+        real = os.path.realpath(real)
         reason = _reason_against_link(walk.root, real)
         if reason:
             walk.skip(relative, reason)
