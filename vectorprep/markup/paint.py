@@ -13,9 +13,13 @@ from __future__ import annotations
 
 from typing import cast
 
+from vectorprep.markup.exactness import inexact_features
 from vectorprep.markup.issues import PaintIssue, describe
+from vectorprep.markup.masks import pin_luminance_masks
+from vectorprep.markup.rasters import rewrite_pictures
 from vectorprep.markup.tokens import COLOURS, INITIAL, LISTS, PAINT_PROPERTIES, PAINTS, Mapping, TokenWriter
 from vectorprep.markup.tree import Element, svg_elements, svg_tag
+from vectorprep.markup.variables import substitute_variables
 
 _SHEET_TYPES = {"", "text/css"}
 _BORN_WITH: dict[str, str] = {
@@ -44,7 +48,7 @@ def normalise_colours(root: Element) -> list[PaintIssue]:
     Initial values are written out, `var()` is substituted, `icc-color()` dropped, invalid declarations removed.
     Embedded pictures are left alone.
     """
-    return _rewrite(root, None)
+    return _rewrite_tokens(root, None)[1]
 
 
 def rewrite_colours(root: Element, mapping: Mapping) -> list[PaintIssue]:
@@ -59,18 +63,28 @@ def rewrite_colours(root: Element, mapping: Mapping) -> list[PaintIssue]:
     Raises:
         ValueError: the mapping gave something other than an opaque colour.
     """
-    return _rewrite(root, mapping)
+    return _rewrite_all(root, mapping, 0)
 
 
-def _rewrite(root: Element, mapping: Mapping | None) -> list[PaintIssue]:
-    pinned: set[Element] = set()
-    issues: list[PaintIssue] = []
+def _rewrite_all(root: Element, mapping: Mapping, depth: int) -> list[PaintIssue]:
+    inexact = inexact_features(root)
+    pinned, issues = _rewrite_tokens(root, mapping)
+    pictures = rewrite_pictures(root, mapping, pinned=pinned, nested=_rewrite_all, depth=depth)
+    return [*issues, *pictures, *inexact]
+
+
+def _rewrite_tokens(root: Element, mapping: Mapping | None) -> tuple[set[Element], list[PaintIssue]]:
+    pinned, issues = pin_luminance_masks(root)
     writer, keeper = TokenWriter(mapping), TokenWriter()
     edits = _collect(root, writer, keeper, pinned)
+    if writer.found.has_variables or keeper.found.has_variables:
+        issues += substitute_variables(root)
+        writer, keeper = TokenWriter(mapping), TokenWriter()
+        edits = _collect(root, writer, keeper, pinned)
     for element, name, value in edits:
         _apply(element, name, value)
     _write_root_paint(root, writer)
-    return [*issues, *_oddities(writer), *_oddities(keeper)]
+    return pinned, [*issues, *_oddities(writer), *_oddities(keeper)]
 
 
 def _collect(root: Element, writer: TokenWriter, keeper: TokenWriter, pinned: set[Element]) -> list[Edit]:

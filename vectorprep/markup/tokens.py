@@ -184,15 +184,13 @@ class TokenWriter:
 
     def _plain_style(self, text: str) -> str:
         parts = text.split(";")
-        changed = False
         for place, part in enumerate(parts):
             name, colon, value = part.partition(":")
             if colon and (name in PAINT_PROPERTIES or self._is_paint(name)):
                 new = self.value(name.strip().lower(), value)
                 if new != value:
-                    changed = True
                     parts[place] = "" if new is None else f"{name}:{new}"
-        return ";".join(part for part in parts if part) if changed else text
+        return ";".join(parts)
 
     @staticmethod
     def _is_paint(name: str) -> bool:
@@ -219,6 +217,16 @@ class TokenWriter:
                 pieces.append(f"{name}:{new}")
             done = stop
         return "".join([*pieces, text[done:]])
+
+
+def is_valid(name: str, value: str) -> bool:
+    """Whether CSS keeps the declaration, as far as colours go: an invalid one never takes part in the cascade."""
+    if name not in PAINTS and name not in COLOURS:
+        return True
+    body = value.strip()
+    if name in PAINTS and body[:4].lower() == "url(":
+        return _URL.match(body) is not None
+    return "var(" in body or "/*" in body or "icc-color(" in body or parse_colour(body) is not None
 
 
 def _checked(mapped: str, colour: str) -> str:

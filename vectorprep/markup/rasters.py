@@ -1,0 +1,141 @@
+"""Pictures inside a drawing, sent through the same mapping of inks, pixel by pixel.
+
+Comes in: the root of a drawing, a mapping of inks, and how to rewrite a nested drawing.
+Goes out: the tree with flat pictures replaced by PNG data, and an issue for each picture that keeps its colours.
+Never done here: opening anything outside the data of the drawing, tinting photographs.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import io
+import warnings
+from collections.abc import Callable, Collection
+from urllib.parse import unquote_to_bytes
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image, UnidentifiedImageError
+
+from vectorprep.errors import ArtworkRefused
+from vectorprep.markup.issues import PaintIssue, describe
+from vectorprep.markup.safe import parse_untrusted
+from vectorprep.markup.tree import XLINK_HREF, Element, href_of, serialise, svg_tag
+
+Mapping = Callable[[str], str]
+RewriteNested = Callable[[Element, Mapping, int], list[PaintIssue]]
+
+FLAT_COLOURS = 64  # house value: a flat picture is told by few colours ...
+FLAT_SHARE = 0.8  # ... that hold this share of its visible pixels; house value
+MAX_COLOURS = 65_536  # distinct colours sent through the mapping one by one, house value
+MAX_PIXELS = 50_000_000  # house value, the reader's own limit
+MAX_DEPTH = 3  # drawings inside drawings, house value
+_FORMATS = ("PNG", "GIF", "WEBP")
+_PLACES = (svg_tag("image"), svg_tag("feImage"))
+
+
+class _Kept(Exception):  # noqa: N818 - a picture that stays as it is, not an error
+    def __init__(self, feature: str, message: str) -> None:
+        super().__init__(message)
+        self.feature = feature
+
+
+def rewrite_pictures(
+    root: Element, mapping: Mapping, *, pinned: Collection[Element], nested: RewriteNested, depth: int = 0
+) -> list[PaintIssue]:
+    """Sends embedded flat pictures and nested drawings through `mapping`, in place.
+
+    Args:
+        root: the drawing.
+        mapping: `#rrggbb` to `#rrggbb`.
+        pinned: elements that keep their colours (content of luminance masks).
+        nested: rewrites the root of a drawing inside this one.
+        depth: how many drawings lie around this one.
+
+    Returns:
+        pictures that keep their colours, with the reason.
+    """
+    issues: list[PaintIssue] = []
+    done: dict[str, str] = {}
+    for element in root.iter(*_PLACES):
+        href = href_of(element)
+        if not href or href.startswith("#") or element in pinned:
+            continue
+        try:
+            if href not in done:
+                done[href], more = _rewritten(href, mapping, nested, depth)
+                issues += more
+        except _Kept as kept:
+            issues.append(PaintIssue(slug="picture-kept", message=str(kept), element=describe(element), feature=kept.feature))
+            continue
+        element.set("href" if element.get("href") is not None else XLINK_HREF, done[href])
+    return issues
+
+
+def _rewritten(href: str, mapping: Mapping, nested: RewriteNested, depth: int) -> tuple[str, list[PaintIssue]]:
+    data = _payload(href)
+    if _looks_like_svg(href, data):
+        return _nested_drawing(data, mapping, nested, depth)
+    return "data:image/png;base64," + base64.b64encode(_mapped_picture(data, mapping)).decode("ascii"), []
+
+
+def _payload(href: str) -> bytes:
+    head, comma, body = href.partition(",")
+    if not head[:5].lower() == "data:" or not comma:
+        raise _Kept("linked-picture", "a linked picture keeps its colours: it is not part of the drawing")
+    try:
+        if head.lower().rstrip().endswith(";base64"):
+            return base64.b64decode("".join(unquote_to_bytes(body).decode("ascii").split()) + "==", validate=False)
+        return unquote_to_bytes(body)
+    except (binascii.Error, ValueError) as error:
+        raise _Kept("broken-picture", f"an embedded picture cannot be decoded: {error}") from error
+
+
+def _looks_like_svg(href: str, data: bytes) -> bool:
+    return "svg" in href[:40].lower().partition(",")[0] or data[:400].lstrip().startswith((b"<svg", b"<?xml", b"<!DOCTYPE svg"))
+
+
+def _nested_drawing(data: bytes, mapping: Mapping, nested: RewriteNested, depth: int) -> tuple[str, list[PaintIssue]]:
+    if depth >= MAX_DEPTH:
+        raise _Kept("nested-svg", f"a drawing inside drawings more than {MAX_DEPTH} deep keeps its colours")
+    try:
+        root = parse_untrusted(data)
+    except ArtworkRefused as error:
+        raise _Kept("nested-svg", f"a drawing inside the drawing cannot be read: {error.message}") from error
+    issues = nested(root, mapping, depth + 1)
+    return "data:image/svg+xml;base64," + base64.b64encode(serialise(root)).decode("ascii"), issues
+
+
+def _opened(data: bytes) -> NDArray[np.uint8]:
+    if data[:3] == b"\xff\xd8\xff":
+        raise _Kept("jpeg", "JPEG data keeps its colours: its blocks mix neighbouring colours")
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            with Image.open(io.BytesIO(data), formats=_FORMATS) as picture:
+                if picture.width * picture.height > MAX_PIXELS:
+                    raise _Kept("photo", f"a picture of {picture.width} x {picture.height} px is beyond {MAX_PIXELS} px")
+                return np.array(picture.convert("RGBA"))
+    except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Image.DecompressionBombError) as error:
+        raise _Kept("broken-picture", f"an embedded picture cannot be decoded: {error}") from error
+
+
+def _mapped_picture(data: bytes, mapping: Mapping) -> bytes:
+    pixels = _opened(data)
+    visible = pixels[..., 3] > 0
+    packed = pixels[visible][:, :3].astype(np.uint32) @ np.array([1 << 16, 1 << 8, 1], dtype=np.uint32)
+    colours, places, counts = np.unique(packed, return_inverse=True, return_counts=True)
+    if not _is_flat(counts):
+        raise _Kept("photo", f"a photograph ({len(colours)} colours) keeps its colours")
+    mapped = np.array([int(mapping(f"#{int(colour):06x}")[1:], 16) for colour in colours], dtype=np.uint32)[places]
+    pixels[visible, :3] = np.stack([mapped >> 16, mapped >> 8 & 255, mapped & 255], axis=-1).astype(np.uint8)
+    out = io.BytesIO()
+    Image.fromarray(pixels).save(out, format="PNG")
+    return out.getvalue()
+
+
+def _is_flat(counts: NDArray[np.intp]) -> bool:
+    """Drawn with few colours: the commonest hold most of the picture, smoothed edges hold the rest."""
+    total = int(counts.sum())
+    return len(counts) <= MAX_COLOURS and int(np.sort(counts)[::-1][:FLAT_COLOURS].sum()) >= FLAT_SHARE * total
