@@ -80,6 +80,7 @@ _DOCTYPE = re.compile(
 )
 _SUBSET_COMMENT = re.compile(r"<!--.*?-->|<\?.*?\?>", re.DOTALL)
 _STYLE_LINK = re.compile(r"<\?xml-stylesheet\s[^>]*\?>")
+_GENERATOR = re.compile(r"<!--\s*Generator:\s*([^,>]{1,100}?)\s*(?:,|-->)")
 _BAD_URI = re.compile(r"xmlns:([\w.-]+): '.*' is not a valid URI")
 _REFERENCE = re.compile(r"&([A-Za-z_:][\w.:-]*);")
 _UNBOUND = re.compile(r"Namespace prefix ([\w.-]+)(?: for [\w.-]+)? on [\w.-]+ is not defined")
@@ -98,6 +99,10 @@ class Source:
     encoding: str = "utf-8"
     notes: tuple[tuple[str, str], ...] = ()
     """(slug, words) of each oddity."""
+    has_variables: bool = False
+    """Whether `var()` stands anywhere in it."""
+    generator: str = ""
+    """The program that wrote it, as a comment at its top says."""
 
 
 def parse_untrusted(data: bytes) -> Element:
@@ -125,7 +130,12 @@ def open_source(data: bytes) -> Source:
     root, more = _parsed(body, entities)
     _check_tree(root)
     root, last = _in_svg_namespace(root)
-    return Source(root=root, encoding=encoding, notes=notes + more + last)
+    return Source(root=root, encoding=encoding, notes=notes + more + last, has_variables="var(" in body, generator=_generator(text))
+
+
+def _generator(text: str) -> str:
+    found = _GENERATOR.search(text[:2000])
+    return " ".join(found.group(1).split())[:60] if found else ""
 
 
 def _style_link_notes(text: str) -> tuple[tuple[str, str], ...]:
@@ -187,9 +197,7 @@ def _unzipped(data: bytes) -> bytes:
             code="gzip-broken",
         )
     if plain.startswith(b"\x1f\x8b"):
-        raise ArtworkRefused(
-            "the file is compressed more than once", fix="unpack it once and try again", code="gzip-nested"
-        )
+        raise ArtworkRefused("the file is compressed more than once", fix="unpack it once and try again", code="gzip-nested")
     return _sized(plain)
 
 

@@ -91,6 +91,10 @@ class Artwork:
     images: tuple[EmbeddedImage, ...] = ()
     text: tuple[TextRun, ...] = ()
     title: str = ""
+    plate: str = ""
+    """`#rrggbb` of a plain rectangle over at least 98 % of the page below everything, empty where there is none."""
+    font_files: tuple[str, ...] = ()
+    """The font files that its text is drawn from, and no others."""
     findings: tuple[Finding, ...] = ()
 
 

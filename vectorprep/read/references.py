@@ -1,0 +1,184 @@
+"""References inside a drawing: missing ones and loops dropped, and what they expand to counted before anyone draws.
+
+Comes in: the clean tree, hrefs and `url()` in plain syntax.
+Goes out: the same tree, in which every reference leads to an element that is there and none leads back to itself.
+Never done here: following anything out of the drawing.
+
+Elements are counted by dynamic programming: each subtree once, however often it is used.
+"""
+
+from __future__ import annotations
+
+from vectorprep.errors import ArtworkRefused
+from vectorprep.markup.tree import Element, local_name, svg_elements
+from vectorprep.read.declarations import urls_in
+from vectorprep.read.notebook import Notebook
+from vectorprep.read.vocabulary import MARKERS, NEVER_DRAWN_DIRECTLY, PAINT_SERVERS, REFERENCE_PROPERTIES
+
+MAX_EXPANDED = 100_000  # elements drawn after all references, house value
+MAX_CHAIN = 50  # references one behind another, house value
+MAX_DEPTH = 200  # nesting with references followed, house value; renderers' stacks end at about 250
+
+_INHERITED = ("fill", "stroke", *MARKERS)
+_TARGETS: dict[str, frozenset[str]] = {
+    "fill": PAINT_SERVERS,
+    "stroke": PAINT_SERVERS,
+    "clip-path": frozenset(("clipPath",)),
+    "mask": frozenset(("mask",)),
+    "filter": frozenset(("filter",)),
+    "marker-start": frozenset(("marker",)),
+    "marker-mid": frozenset(("marker",)),
+    "marker-end": frozenset(("marker",)),
+}
+_TEMPLATES = PAINT_SERVERS | {"filter"}
+
+
+class _Walk:
+    """Counts drawn elements from the root on; references found to lead back to where they came from are cut."""
+
+    def __init__(self, ids: dict[str, Element], book: Notebook) -> None:
+        self._ids = ids
+        self._book = book
+        self._counts: dict[Element, int] = {}
+        self._open: set[Element] = set()
+        self._chain = 0
+
+    def count(self, element: Element) -> int:
+        """Elements drawn when this one is; at least 1."""
+        known = self._counts.get(element)
+        if known is not None:
+            return known
+        self._open.add(element)
+        if len(self._open) > MAX_DEPTH:
+            raise _too_deep()
+        total, shared = 1, 0
+        for child in element:
+            if local_name(child) not in NEVER_DRAWN_DIRECTLY:
+                total += self.count(child)
+        for prop in REFERENCE_PROPERTIES:
+            if prop in element.attrib:
+                count = self._through(element, prop)
+                if prop in _INHERITED:
+                    shared += count * _times(element, prop)
+                else:
+                    total += count
+        total += self._through_href(element)
+        total += shared * total
+        self._open.discard(element)
+        self._counts[element] = min(total, 10**15)
+        return total
+
+    def _through(self, element: Element, prop: str) -> int:
+        value = element.get(prop)
+        if value is None or "url(" not in value:
+            return 0
+        target = self._ids.get(urls_in(value)[0][1:])
+        if target is None:
+            return 0
+        if target in self._open:
+            self._cut(element, prop, urls_in(value)[0])
+            return 0
+        return self._follow(target)
+
+    def _through_href(self, element: Element) -> int:
+        value = element.get("href")
+        if value is None or not value.startswith("#"):
+            return 0
+        target = self._ids.get(value[1:])
+        if target is None:
+            return 0
+        if target in self._open:
+            self._cut(element, "href", value)
+            return 0
+        return self._follow(target)
+
+    def _follow(self, target: Element) -> int:
+        self._chain += 1
+        if self._chain > MAX_CHAIN:
+            raise ArtworkRefused(
+                f"references lead on from one to the next more than {MAX_CHAIN} times",
+                fix="unlink clones in the drawing's editor",
+                code="reference-chain-too-long",
+            )
+        count = self.count(target)
+        self._chain -= 1
+        return count
+
+    def _cut(self, element: Element, attribute: str, value: str) -> None:
+        del element.attrib[attribute]
+        self._book.count("reference-loop", "warning", "references that lead back to themselves are left out", value[:60])
+
+
+def _too_deep() -> ArtworkRefused:
+    return ArtworkRefused(
+        f"groups and references together nest more than {MAX_DEPTH} deep",
+        fix="ungroup the drawing and unlink clones in its editor",
+        code="nesting-too-deep",
+    )
+
+
+def _times(element: Element, prop: str) -> int:
+    """How often a marker is drawn: once per vertex, of which a path has at most as many as numbers."""
+    if prop != "marker-mid":
+        return 1
+    shape = element.get("d") or element.get("points") or ""
+    return max(1, len(shape) // 4)
+
+
+def resolve_references(root: Element, book: Notebook) -> int:
+    """Drops missing and looping references in place; how many elements are drawn after all references are followed.
+
+    Raises:
+        ArtworkRefused: more than `MAX_EXPANDED` elements, or a chain longer than `MAX_CHAIN`.
+    """
+    ids = {element.get("id", ""): element for element in svg_elements(root) if "id" in element.attrib}
+    for element in list(svg_elements(root)):
+        _drop_missing(element, ids, book)
+    walk = _Walk(ids, book)
+    total = walk.count(root)
+    for element in svg_elements(root):
+        if local_name(element) in NEVER_DRAWN_DIRECTLY:
+            walk.count(element)
+    if total > MAX_EXPANDED:
+        raise ArtworkRefused(
+            f"its references expand to {total} drawn elements, more than the limit of {MAX_EXPANDED}",
+            fix="unlink or thin out clones and patterns in the drawing's editor",
+            code="reference-bomb",
+        )
+    return total
+
+
+def _drop_missing(element: Element, ids: dict[str, Element], book: Notebook) -> None:
+    for prop in REFERENCE_PROPERTIES:
+        value = element.get(prop)
+        if value is not None and "url(" in value:
+            _mend_property(element, prop, value, ids, book)
+    href = element.get("href")
+    if href is not None and href.startswith("#") and href[1:] not in ids:
+        _drop_href(element, href, book)
+
+
+def _mend_property(element: Element, prop: str, value: str, ids: dict[str, Element], book: Notebook) -> None:
+    url = urls_in(value)
+    target = ids.get(url[0][1:]) if url and url[0].startswith("#") else None
+    if target is not None and local_name(target) in _TARGETS[prop]:
+        return
+    fallback = value[value.find(")") + 1 :].strip()
+    if prop in {"fill", "stroke"}:
+        element.set(prop, fallback or "none")
+    else:
+        del element.attrib[prop]
+    what = "references to parts that are not in the drawing are left out"
+    book.count("reference-missing", "warning", what, f"{prop} {value[:60]}")
+
+
+def _drop_href(element: Element, href: str, book: Notebook) -> None:
+    name = local_name(element)
+    del element.attrib["href"]
+    severity = "note" if name in _TEMPLATES else "warning"
+    what = "references to parts that are not in the drawing are left out"
+    book.count("reference-missing", severity, what, f"{name} {href[:60]}")  # type: ignore[arg-type]
+    if name == "use":
+        parent = element.getparent()
+        if parent is not None:
+            parent.remove(element)

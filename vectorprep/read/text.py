@@ -1,0 +1,190 @@
+"""Live text of a drawing: which face each run gets, and what is missing.
+
+Comes in: the clean tree with its styles in attributes, the font index, the page.
+Goes out: the same tree, in which every text names one face that is there; the runs, the font files they need, findings.
+Never done here: drawing, or reading a font file (the index does).
+
+Source: CSS Fonts 4 (family lists, weights, generic families).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+
+from vectorprep.fonts import FontFace, FontIndex
+from vectorprep.markup.tree import Element, local_name
+from vectorprep.model import TextRun
+from vectorprep.read.notebook import Notebook
+from vectorprep.read.numbers import length_px
+from vectorprep.read.vocabulary import TEXT_PARTS
+
+_FAMILY = re.compile(r"\s*(?:\"([^\"]*)\"|'([^']*)'|([^,\"']+))\s*(?:,|$)")
+_SIZES = {
+    "xx-small": 9.6,
+    "x-small": 12.0,
+    "small": 14.2,
+    "medium": 16.0,
+    "large": 19.2,
+    "x-large": 24.0,
+    "xx-large": 32.0,
+}  # CSS Fonts 4, absolute-size keywords at 16 px
+_LAST_RESORT = "serif"  # what a text without any family is set in; CSS leaves it open
+_WORDS_SHOWN = 40
+
+
+@dataclass(frozen=True, slots=True)
+class Font:
+    """Font properties in force at one place of the tree."""
+
+    families: tuple[str, ...] = ()
+    weight: int = 400
+    italic: bool = False
+    size_uu: float = 16.0
+
+
+@dataclass(slots=True)
+class TextReport:
+    """Runs in document order with the element each belongs to, and the files of the faces used."""
+
+    runs: list[tuple[Element, TextRun]] = field(default_factory=list)
+    files: list[str] = field(default_factory=list)
+
+
+def families_of(text: str) -> tuple[str, ...]:
+    """Family names of a `font-family` list, without quotes, in order."""
+    found = (a or b or c for a, b, c in _FAMILY.findall(text))
+    return tuple(" ".join(name.split()) for name in found if name.strip())
+
+
+def settle_text(root: Element, index: FontIndex, book: Notebook) -> TextReport:
+    """Gives every run of text one face of the index, in place."""
+    report = TextReport()
+    stack: list[tuple[Element, Font]] = [(root, Font())]
+    while stack:
+        element, inherited = stack.pop()
+        font = _font_at(element, inherited)
+        name = local_name(element)
+        if name == "text" or name in TEXT_PARTS:
+            _settle(element, font, index, book, report)
+        stack.extend((child, font) for child in reversed(element))
+    return report
+
+
+def _font_at(element: Element, inherited: Font) -> Font:
+    attributes = element.attrib
+    font = inherited
+    if "font-family" in attributes and attributes["font-family"] != "inherit":
+        font = replace(font, families=families_of(attributes["font-family"]))
+    if "font-weight" in attributes:
+        font = replace(font, weight=_weight(attributes["font-weight"], inherited.weight))
+    if "font-style" in attributes and attributes["font-style"] != "inherit":
+        font = replace(font, italic=attributes["font-style"].startswith(("italic", "oblique")))
+    if "font-size" in attributes:
+        font = replace(font, size_uu=_size(attributes["font-size"], inherited.size_uu))
+    return font
+
+
+def _weight(text: str, inherited: int) -> int:
+    words = text.strip().lower()
+    if words == "bolder":
+        return 400 if inherited < 350 else 700 if inherited < 550 else 900  # CSS Fonts 4, relative weights
+    if words == "lighter":
+        return 100 if inherited < 550 else 400 if inherited < 750 else 700
+    if words.isdigit() and 1 <= int(words) <= 1000:
+        return int(words)
+    return {"bold": 700, "normal": 400}.get(words, inherited)
+
+
+def _size(text: str, inherited: float) -> float:
+    words = text.strip().lower()
+    if words in _SIZES:
+        return _SIZES[words]
+    if words in {"larger", "smaller"}:
+        return inherited * (1.2 if words == "larger" else 1 / 1.2)
+    size = length_px(words, percent_of=inherited, font_px=inherited)
+    return inherited if size is None or size < 0 else size
+
+
+def _own_text(element: Element) -> str:
+    parts = [element.text or "", *((child.tail or "") for child in element)]
+    return "".join(parts)
+
+
+def _settle(element: Element, font: Font, index: FontIndex, book: Notebook, report: TextReport) -> None:
+    words = _own_text(element)
+    if not words.strip():
+        return
+    asked = font.families or (_LAST_RESORT,)
+    face, family = _chosen(asked, font, index, words)
+    shown = " ".join(words.split())
+    drawn = face or index.find((_LAST_RESORT,), font.weight, font.italic)
+    missing = drawn.missing(words) if drawn else ""
+    run = TextRun(
+        text=shown,
+        families=font.families,
+        weight=font.weight,
+        italic=font.italic,
+        size_mm=font.size_uu,
+        resolved=face.family if face else "",
+        missing=missing,
+    )
+    report.runs.append((element, run))
+    if drawn is not None:
+        _write_face(element, drawn)
+        report.files.append(drawn.path)
+    _say(run, family, font, drawn, index, book)
+
+
+def _chosen(asked: tuple[str, ...], font: Font, index: FontIndex, words: str) -> tuple[FontFace | None, str]:
+    """The face, and the name in the list by which it was found."""
+    for family in asked:
+        face = index.find((family,), font.weight, font.italic)
+        if face is not None:
+            if index.is_generic(family) and face.missing(words):
+                return _covering(face, font, index, words), family
+            return face, family
+    return None, ""
+
+
+def _covering(face: FontFace, font: Font, index: FontIndex, words: str) -> FontFace:
+    """For a generic family any bundled face will do: the one that holds all characters."""
+    for generic in ("serif", "sans-serif"):
+        other = index.find((generic,), font.weight, font.italic)
+        if other is not None and not other.missing(words):
+            return other
+    return face
+
+
+def _write_face(element: Element, face: FontFace) -> None:
+    """Names the face so that every renderer finds it and no other."""
+    element.set("font-family", f"'{face.family}'")
+    element.set("font-weight", str(face.weight))
+    element.set("font-style", "italic" if face.italic else "normal")
+    element.set("font-stretch", face.stretch)
+    element.attrib.pop("font-variant", None)
+
+
+def _say(run: TextRun, family: str, font: Font, drawn: FontFace | None, index: FontIndex, book: Notebook) -> None:
+    words = f"'{run.text[:_WORDS_SHOWN]}{'...' if len(run.text) > _WORDS_SHOWN else ''}'"
+    asked = ", ".join(run.families) or "no family"
+    stand_in = f"; drawn in {drawn.family} for now" if drawn else ""
+    if not run.resolved:
+        message = f"the text {words} asks for {asked}, which is not to be had{stand_in}"
+        book.add("font-missing-or-substituted", "error", message, measured=asked)
+    elif index.is_generic(family):
+        first_is_named = bool(run.families) and not index.is_generic(run.families[0])
+        if first_is_named:
+            message = f"the text {words} asks for {asked}; '{run.families[0]}' is not to be had, drawn in {run.resolved}"
+            book.add("font-missing-or-substituted", "warning", message, measured=asked)
+        else:
+            book.add("font-resolved", "note", f"the text {words} asks for {asked}: drawn in {run.resolved}", measured=run.resolved)
+    elif family != run.families[0]:
+        book.add("font-resolved", "note", f"the text {words} asks for {asked}: drawn in {run.resolved}", measured=run.resolved)
+    if run.missing:
+        held = " ".join(f"'{char}' (U+{ord(char):04X})" for char in run.missing[:8])
+        message = f"the text {words} has characters that {drawn.family if drawn else 'no font'} lacks: {held}"
+        book.add("font-missing-or-substituted", "error", message, measured=run.missing)
+    elif drawn is not None and run.resolved and abs(drawn.weight - font.weight) >= 200:
+        message = f"the text {words} asks for weight {font.weight}; {drawn.family} has {drawn.weight}"
+        book.add("font-weight-missing", "note", message, measured=float(drawn.weight), limit=float(font.weight))
