@@ -7,9 +7,13 @@ Never done here: pictures put together from tiles: hairlines differ at the seams
 
 from __future__ import annotations
 
+import math
 import re
+from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from vectorprep.engine.root_tag import RootTag, parse_root
 from vectorprep.geometry import Box
@@ -19,7 +23,7 @@ if TYPE_CHECKING:
     from vectorprep.engine.base import Engine
     from vectorprep.model import Artwork, Page, Raster
 
-_SLACK = 1e-6  # of the page: rounding of a window that was meant to end at the page's edge
+_SLACK = 1e-3  # px: rounding of a window that was meant to end at the page's edge
 _VIEWPORT = re.compile(rb"<(?:[\w.-]+:)?(?:svg|symbol)\b")
 _USER_SPACE = re.compile(rb"<(?:[\w.-]+:)?(linearGradient|radialGradient|mask|filter)\b([^>]*userSpaceOnUse[^>]*)>")
 _OWN_GEOMETRY = {
@@ -55,25 +59,27 @@ def draw_window(
         ArtworkFailed: the canvas is above the pixel cap, or the engine gives no picture.
     """
     window = window_mm.scaled(css_px_from_mm(1.0))
-    clips = clip_to_page and not artwork.is_unclipped
-    markup = windowed(artwork, window, (width_px, height_px), clips=clips, crisp=crisp)
-    return engine.draw(markup, width_px, height_px)
-
-
-def windowed(artwork: Artwork, window: Box, size_px: tuple[int, int], *, clips: bool, crisp: bool) -> bytes:
-    """Markup that shows a window (CSS px of the page) of the drawing on a canvas of that size."""
+    raster = engine.draw(windowed(artwork, window, (width_px, height_px), crisp=crisp), width_px, height_px)
+    if not clip_to_page or artwork.is_unclipped:
+        return raster
     page = artwork.page
+    scale = width_px / window.width, height_px / window.height
+    left, top = -window.x0 * scale[0], -window.y0 * scale[1]
+    return _clipped(raster, Box(left, top, left + page.width_px * scale[0], top + page.height_px * scale[1]))
+
+
+def windowed(artwork: Artwork, window: Box, size_px: tuple[int, int], *, crisp: bool) -> bytes:
+    """Markup that shows a window (CSS px of the page) of the drawing on a canvas of that size, ink beyond the page included."""
     root = parse_root(artwork.markup)
     if crisp:
         root = root.with_attributes({b"shape-rendering": "crispEdges"})
-    needs_clip = clips and not _page_box(page).contains(window, slack=_SLACK * max(page.width_px, page.height_px))
-    if needs_clip or artwork.has_percentages or has_implied_percentages(artwork.markup):
-        return _wrapped(root, page, window, size_px, needs_clip=needs_clip)
+    if artwork.has_percentages or has_implied_percentages(artwork.markup):
+        return _wrapped(root, artwork.page, window, size_px)
     return root.with_attributes(
         {
             b"width": str(size_px[0]),
             b"height": str(size_px[1]),
-            b"viewBox": _corners(page.uu_to_px.inverse().box(window)),
+            b"viewBox": _corners(artwork.page.uu_to_px.inverse().box(window)),
             b"preserveAspectRatio": "none",
         }
     ).markup
@@ -91,13 +97,17 @@ def has_implied_percentages(markup: bytes) -> bool:
     return any(not all(own in attributes for own in _OWN_GEOMETRY[tag]) for tag, attributes in _USER_SPACE.findall(rest))
 
 
-def _wrapped(root: RootTag, page: Page, window: Box, size_px: tuple[int, int], *, needs_clip: bool) -> bytes:
+def _wrapped(root: RootTag, page: Page, window: Box, size_px: tuple[int, int]) -> bytes:
     """The root nested in a canvas of the wanted size, its viewBox kept so that percentages keep their meaning."""
-    view_box = root.view_box or page.uu_to_px.inverse().box(_page_box(page))
-    scale = size_px[0] / window.width, size_px[1] / window.height
+    view_box = root.view_box or page.uu_to_px.inverse().box(Box(0.0, 0.0, page.width_px, page.height_px))
+    on_page = page.uu_to_px.box(view_box)
+    across, down = size_px[0] / window.width, size_px[1] / window.height
     nested = root.with_attributes(
         {
-            **_viewport(page.uu_to_px.box(view_box), window, scale),
+            b"x": repr((on_page.x0 - window.x0) * across),
+            b"y": repr((on_page.y0 - window.y0) * down),
+            b"width": repr(on_page.width * across),
+            b"height": repr(on_page.height * down),
             b"viewBox": _corners(view_box),
             b"preserveAspectRatio": "none",
             b"overflow": "visible",
@@ -105,23 +115,33 @@ def _wrapped(root: RootTag, page: Page, window: Box, size_px: tuple[int, int], *
         }
     )
     canvas = root.wrapper({b"width": str(size_px[0]), b"height": str(size_px[1])})
-    end = b"</" + root.tag + b">"
-    if not needs_clip:
-        return canvas + nested.markup + end
-    return canvas + root.wrapper({**_viewport(_page_box(page), window, scale), b"overflow": "hidden"}) + nested.markup + end + end
+    return canvas + nested.markup + b"</" + root.tag + b">"
 
 
-def _viewport(box: Box, window: Box, scale: tuple[float, float]) -> dict[bytes, str]:
-    return {
-        b"x": repr((box.x0 - window.x0) * scale[0]),
-        b"y": repr((box.y0 - window.y0) * scale[1]),
-        b"width": repr(box.width * scale[0]),
-        b"height": repr(box.height * scale[1]),
-    }
+def _clipped(raster: Raster, page: Box) -> Raster:
+    """The raster without what is painted beyond the page (in pixels of the raster); the page's own edge is smoothed.
 
-
-def _page_box(page: Page) -> Box:
-    return Box(0.0, 0.0, page.width_px, page.height_px)
+    An engine's clip costs as much again as the drawing. Where nothing is painted beyond, ink that ends at the page's edge keeps its
+    own smoothing.
+    """
+    height, width = raster.pixels.shape[:2]
+    # Whole lines beyond the page, the last line that the page's edge runs through left out.
+    x0, x1 = min(max(math.floor(page.x0 + _SLACK), 0), width), min(max(math.ceil(page.x1 - _SLACK), 0), width)
+    y0, y1 = min(max(math.floor(page.y0 + _SLACK), 0), height), min(max(math.ceil(page.y1 - _SLACK), 0), height)
+    beyond = (np.s_[:y0], np.s_[y1:], np.s_[y0:y1, :x0], np.s_[y0:y1, x1:])
+    if not any(raster.pixels[part].any() for part in beyond):
+        return raster
+    pixels = raster.pixels.copy()
+    for part in beyond:
+        pixels[part] = 0
+    for line, share in ((x0, x0 + 1 - page.x0), (x1 - 1, page.x1 - x1 + 1)):
+        if 0 <= line < width and 0 < share < 1:
+            pixels[:, line] = np.rint(pixels[:, line] * share)
+    for line, share in ((y0, y0 + 1 - page.y0), (y1 - 1, page.y1 - y1 + 1)):
+        if 0 <= line < height and 0 < share < 1:
+            pixels[line] = np.rint(pixels[line] * share)
+    pixels.flags.writeable = False
+    return replace(raster, pixels=pixels)
 
 
 def _corners(box: Box) -> str:
