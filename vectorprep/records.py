@@ -141,7 +141,7 @@ class Table:
         return Table(values, file=self.file, faults=self.faults, lines=self._lines, path=self._path)
 
     def raw(self, key: str) -> object:
-        """The value as parsed, or None; the key counts as known."""
+        """The value as parsed, or None; the key counts as known, so that a mistyped one finds it."""
         self._known[key] = None
         return self._values.get(key)
 
@@ -303,10 +303,6 @@ class Table:
         value = self._take(key, required=default is None)
         fallback = low if default is None else default
         return fallback if value is _ABSENT else self._length(key, value, low=low, high=high, fallback=fallback)
-
-    def maybe_length_mm(self, key: str, *, low: float, high: float) -> float | None:
-        """Millimetres of a length, or None where the key is absent."""
-        return self.length_mm(key, low=low, high=high) if self._states(key) else None
 
     def lengths_mm(self, key: str, default: Sequence[float], *, low: float, high: float) -> tuple[float, ...]:
         """Millimetres of as many lengths as the default holds."""

@@ -63,14 +63,14 @@ _VERTICALS = {
 
 def length_words(length_mm: float) -> str:
     """`11 in (279.4 mm)`."""
-    return f"{_short(length_mm / 25.4, 2)} in ({_short(length_mm, 2)} mm)"
+    return f"{_short(length_mm / 25.4, 3)} in ({_short(length_mm, 4)} mm)"
 
 
 def size_words(size_mm: tuple[float, float]) -> str:
     """`12 x 16 in (304.8 x 406.4 mm)`."""
     width, height = size_mm
-    inches = f"{_short(width / 25.4, 2)} x {_short(height / 25.4, 2)} in"
-    return f"{inches} ({_short(width, 2)} x {_short(height, 2)} mm)"
+    inches = f"{_short(width / 25.4, 3)} x {_short(height / 25.4, 3)} in"
+    return f"{inches} ({_short(width, 4)} x {_short(height, 4)} mm)"
 
 
 def _short(value: float, digits: int) -> str:
@@ -175,6 +175,9 @@ def _horizontal(product: Product) -> str:
 
 def _widths(product: Product) -> Iterable[str]:
     widths = product.ideal_width_mm_by_garment_size
+    if product.placement.horizontal == "grid":
+        yield "copies side by side, as many as the sheet holds"
+        return
     if widths:
         yield "ideal width of the ink: " + "; ".join(
             length_words(width) if size == "any" else f"{size} {length_words(width)}" for size, width in widths

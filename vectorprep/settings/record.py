@@ -1,0 +1,188 @@
+"""The values of a settings file: what the seller chose for all, for one product, for one artwork.
+
+Comes in: nothing; these are plain records.
+Goes out: `Settings`, and `ArtworkSettings` as they apply to one artwork on one product.
+Never done here: reading TOML.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Lengths = tuple[float, float]
+Selected = tuple[tuple[str, str], ...]
+
+TREATMENTS = ("neutral-swap", "shift", "keyline", "single-ink", "knock-out")
+"""Changes of ink that may be allowed; leaving as drawn comes before them and asking after them, always."""
+LADDER = ("neutral-swap", "shift", "keyline")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintSize:
+    """How large to print: a width, the drawing's own size, or the ideal width times `scale`."""
+
+    width_mm: float | None = None
+    is_original: bool = False
+    scale: float = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choices:
+    """What one table of the file states; None = not stated there."""
+
+    size: PrintSize | None = None
+    nudge_mm: Lengths | None = None
+    garment_size: str | None = None
+    faces: Literal["centre", "both", "left", "right"] | None = None
+    fit: Literal["contain", "cover"] | None = None
+    canvas: Literal["full", "trimmed"] | None = None
+    optical_centring: bool | None = None
+    blanks: tuple[str, ...] | None = None
+    background: Literal["keep", "drop"] | None = None
+    page: Literal["clip", "recover"] | None = None
+    enclosed_white: Literal["ink", "see-through"] | None = None
+    single_ink: str | None = None
+    treatments: tuple[str, ...] | None = None
+    standard_light: str | None = None
+    standard_dark: str | None = None
+    shift_cap: float | None = None
+    keyline: bool | None = None
+    keyline_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ArtworkTable:
+    """What `[artworks."name"]` states.
+
+    `colours` holds pairs of a blank, group or `all` and its (from, to) pairs; `variants` pairs of a blank or group and a file;
+    `on` what differs on one product.
+    """
+
+    title: str = ""
+    units_per_inch: float | None = None
+    products: tuple[str, ...] | None = None
+    locked_inks: tuple[str, ...] = ()
+    colours: tuple[tuple[str, Selected], ...] = ()
+    variants: Selected = ()
+    accept: tuple[str, ...] = ()
+    choices: Choices = Choices()
+    on: tuple[tuple[str, Choices], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """A settings file; paths in it are relative to the folder of the file. `where` is its name, empty for none."""
+
+    where: str = ""
+    products: tuple[str, ...] = ()
+    """Product keys; empty = the starter products."""
+    profiles: tuple[str, ...] = ()
+    """Folders of the seller's own product files."""
+    fonts: tuple[str, ...] = ()
+    engine: str = ""
+    jobs: int = 0
+    """Worker processes; 0 = as many as the machine bears."""
+    strict: bool = False
+    fail_on: Literal["note", "warning", "error", "never"] = "error"
+    preview_long_side_px: int = 2000
+    preview_trimmed: bool = False
+    locked_inks: tuple[str, ...] = ()
+    accept: tuple[str, ...] = ()
+    choices: Choices = Choices()
+    by_product: tuple[tuple[str, Choices], ...] = ()
+    by_artwork: tuple[tuple[str, ArtworkTable], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ArtworkSettings:
+    """What applies to one artwork on one product, defaults filled in."""
+
+    title: str = ""
+    products: tuple[str, ...] | None = None
+    """Products that this artwork is restricted to, or None."""
+    blanks: tuple[str, ...] | None = None
+    """Blanks, groups or colours wanted, or None for those of the product."""
+    width_mm: float | None = None
+    original_size: bool = False
+    scale: float = 1.0
+    nudge_mm: Lengths = (0.0, 0.0)
+    garment_size: str = ""
+    faces: Literal["centre", "both", "left", "right"] = "centre"
+    fit: Literal["contain", "cover"] = "contain"
+    canvas: Literal["full", "trimmed"] = "full"
+    optical_centring: bool = False
+    background: Literal["keep", "drop"] = "keep"
+    page: Literal["clip", "recover"] = "clip"
+    units_per_inch: float | None = None
+    enclosed_white: Literal["ink", "see-through"] | None = None
+    """What enclosed white means; None = not answered, taken as ink."""
+    locked_inks: tuple[str, ...] = ()
+    colours: tuple[tuple[str, Selected], ...] = ()
+    variants: Selected = ()
+    single_ink: str = ""
+    treatments: tuple[str, ...] = LADDER
+    standard_light: str = "#fafaf8"  # house value
+    standard_dark: str = "#1a1a1a"  # house value
+    shift_cap: float = 12.0  # CIEDE2000, house value chosen by eye
+    keyline_mm: float | None = None
+    """Width of a keyline; None = by the limits of the process."""
+    accept: tuple[str, ...] = ()
+
+    def colours_for(self, blank: str, group: str) -> dict[str, str]:
+        """The seller's own mapping of inks on a blank: that of the blank, of its group, of all; the nearest wins ink by ink."""
+        tables = dict(self.colours)
+        merged: dict[str, str] = {}
+        for selector in ("all", group, blank):
+            merged.update(tables.get(selector, ()))
+        return merged
+
+    def variant_for(self, blank: str, group: str) -> str:
+        """File of the seller's own drawing for a blank, else for its group, else for all; empty for none."""
+        files = dict(self.variants)
+        return files.get(blank) or files.get(group) or files.get("all") or ""
+
+
+def effective(settings: Settings, artwork_name: str, product_key: str = "") -> ArtworkSettings:
+    """The settings of one artwork on one product: `artworks.X.on.P` beats `artworks.X`, then `on.P`, then the top.
+
+    Args:
+        settings: the file, or `Settings()`.
+        artwork_name: name of the artwork (its stem, with its folder where two are alike).
+        product_key: empty for what holds before a product is known.
+    """
+    own = dict(settings.by_artwork).get(artwork_name, ArtworkTable())
+    levels = (
+        dict(own.on).get(product_key, Choices()),
+        own.choices,
+        dict(settings.by_product).get(product_key, Choices()),
+        settings.choices,
+    )
+    stated: dict[str, object] = {}
+    for name in Choices.__dataclass_fields__:
+        found = [value for value in (getattr(level, name) for level in levels) if value is not None]
+        if found:
+            stated[name] = found[0]
+    size = stated.pop("size", PrintSize())
+    keyline_allowed = stated.pop("keyline", True)
+    treatments = stated.pop("treatments", LADDER)
+    assert isinstance(size, PrintSize)
+    assert isinstance(treatments, tuple)
+    return ArtworkSettings(
+        title=own.title,
+        products=own.products,
+        width_mm=size.width_mm,
+        original_size=size.is_original,
+        scale=size.scale,
+        units_per_inch=own.units_per_inch,
+        locked_inks=_joined(settings.locked_inks, own.locked_inks),
+        colours=own.colours,
+        variants=own.variants,
+        accept=_joined(settings.accept, own.accept),
+        treatments=tuple(kind for kind in treatments if kind != "keyline" or keyline_allowed),
+        **stated,  # type: ignore[arg-type]
+    )
+
+
+def _joined(first: tuple[str, ...], second: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*first, *second)))

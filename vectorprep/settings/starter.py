@@ -1,0 +1,75 @@
+"""A commented settings file to start from.
+
+Comes in: nothing.
+Goes out: TOML text in which every line is switched off by a `#`.
+Never done here: writing the file.
+"""
+
+from __future__ import annotations
+
+STARTER = """\
+# vectorprep.toml: what is to be made of the drawings in this folder.
+# Every line is off; take away its # to use it. Lengths are written "12in" or "300mm", colours "#1b2340".
+
+# What to make, for which product colours (keys, "#rrggbb", or pale, dark, all).
+# products = ["tee-adult-front-dtg", "mug-11oz-wrap-sub", "sticker-kiss-cut", "poster-iso-a3"]
+# blanks = ["white", "navy", "black"]
+# profiles = ["my-profiles"]          # folders with product files of your own
+# fonts = ["my-fonts"]                # folders with font files
+
+# How it is placed.
+# garment_size = "M"                  # which ideal width of a product's table
+# canvas = "full"                     # or "trimmed": the file ends where the ink ends
+# fit = "contain"                     # or "cover", for posters that allow it
+# optical_centring = false            # shift art whose weight lies on one side
+# faces = "centre"                    # mugs: centre, both, left, right
+
+# What may happen to inks that would not be seen, in this order.
+# treatments = ["neutral-swap", "shift", "keyline"]
+# standard_light = "#fafaf8"
+# standard_dark = "#1a1a1a"
+# shift_cap = 12                      # how far a colour may move, CIEDE2000
+# keyline = true                      # false: never draw an outline
+# keyline_mm = 0.6
+# single_ink = "#1a1a1a"              # print everything in this one ink
+# locked_inks = ["#ffcc00"]           # inks that never change
+# enclosed_white = "ink"              # or "see-through": white inside the art is the cloth
+
+# How drawings are read.
+# background = "keep"                 # or "drop": a plain plate behind the art goes
+# page = "clip"                       # or "recover": ink beyond the page is printed too
+
+# How the run behaves.
+# preview_long_side_px = 2000
+# preview_trimmed = false
+# strict = false                      # judge by the 3:1 ratio of WCAG
+# fail_on = "error"                   # note, warning, error, never
+# accept = ["contrast-hue-only"]      # findings that you have seen and accept
+# jobs = 0                            # 0: as many as the machine bears
+# engine = "resvg"
+
+# One product differs from the rest.
+# [on.mug-11oz-wrap-sub]
+# faces = "both"
+# nudge = ["0mm", "-3mm"]             # right, down
+
+# One drawing differs from the rest.
+# [artworks."fox_camp-fire"]
+# title = "Fox by the Fire"
+# width = "9in"                       # or "original"; or scale = 0.8
+# nudge = ["0in", "0.5in"]
+# products = ["tee-adult-front-dtg"]
+# blanks = ["dark"]
+# units_per_inch = 96
+# locked_inks = ["#e2672b"]
+# accept = ["ink-touches-page-edge"]
+
+# [artworks."fox_camp-fire".colours.dark]    # or .colours.navy, or .colours for every blank
+# "#3b2a1a" = "#f4e2c8"
+
+# [artworks."fox_camp-fire".variants]
+# navy = "fox-light.svg"              # your own drawing for this blank
+
+# [artworks."fox_camp-fire".on.mug-11oz-wrap-sub]
+# width = "70mm"
+"""
