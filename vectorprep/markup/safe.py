@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from lxml import etree
 
 from vectorprep.errors import ArtworkRefused
-from vectorprep.markup.tree import SVG, SVG_PREFIX, Element
+from vectorprep.markup.tree import SVG, SVG_PREFIX, Element, attributes_of, svg_root
 
 MAX_BYTES = 20_000_000  # house value; largest of 8,121 clip-art files is 1.7 MB
 MAX_DEPTH = 200  # house value; the renderers' own stacks end at about 250
@@ -347,7 +347,7 @@ def _mended(body: str, error: etree.XMLSyntaxError) -> tuple[str, tuple[str, str
 
 def _lxml_root(body: str, entities: dict[str, str]) -> Element:
     parser = etree.XMLParser(
-        resolve_entities="internal",
+        resolve_entities="internal",  # type: ignore[arg-type, unused-ignore]
         no_network=True,
         load_dtd=False,
         huge_tree=False,
@@ -423,7 +423,7 @@ def _in_svg_namespace(root: Element) -> tuple[Element, tuple[tuple[str, str], ..
         raise _not_svg(f"XML of another kind (namespace {name.namespace})")
     old = "{" + name.namespace + "}" if name.namespace else ""
     prefixes = {prefix: uri for prefix, uri in root.nsmap.items() if prefix and uri != name.namespace}
-    made = etree.Element(SVG_PREFIX + "svg", dict(root.attrib), nsmap={None: SVG, **prefixes})
+    made = svg_root(dict(attributes_of(root)), prefixes)
     made.text = root.text
     made.extend(list(root))
     for element in made.iter(old + "*" if old else "*"):

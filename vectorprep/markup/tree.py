@@ -8,6 +8,7 @@ Never done here: anything with bytes from outside; those go through `safe` first
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import cast
 
 from lxml import etree
 
@@ -22,19 +23,29 @@ XML_LANG = "{" + XML + "}lang"
 
 Element = etree._Element
 
-_PARSER_OPTIONS = {
-    "resolve_entities": False,
-    "no_network": True,
-    "load_dtd": False,
-    "huge_tree": True,  # embedded pictures are longer than libxml2's 10 MB of text; the bytes are our own
-    "remove_comments": True,
-    "remove_pis": True,
-}
-
 
 def parse_clean(markup: bytes) -> Element:
     """Root element of clean markup; a fresh tree that the caller may change."""
-    return etree.fromstring(markup, etree.XMLParser(**_PARSER_OPTIONS))
+    parser = etree.XMLParser(
+        resolve_entities=False,
+        no_network=True,
+        load_dtd=False,
+        huge_tree=True,  # embedded pictures are longer than libxml2's 10 MB of text; the bytes are our own
+        remove_comments=True,
+        remove_pis=True,
+    )
+    return etree.fromstring(markup, parser)
+
+
+def svg_root(attributes: dict[str, str], prefixes: dict[str, str] | None = None) -> Element:
+    """A new root element with SVG as the namespace of names without a prefix."""
+    namespaces = cast("dict[str, str]", {None: SVG, **(prefixes or {})})
+    return etree.Element(SVG_PREFIX + "svg", attributes, nsmap=namespaces)
+
+
+def attributes_of(element: Element) -> list[tuple[str, str]]:
+    """Names and values of an element's attributes, in order."""
+    return cast("list[tuple[str, str]]", element.items())
 
 
 def serialise(root: Element) -> bytes:

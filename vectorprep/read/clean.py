@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from lxml import etree
 
-from vectorprep.markup.tree import SVG, SVG_PREFIX, XLINK_HREF, XML_SPACE, Element, local_name
+from vectorprep.markup.tree import SVG_PREFIX, XLINK_HREF, XML_SPACE, Element, attributes_of, local_name, svg_root
 from vectorprep.read.conditions import chosen_child, condition_holds
 from vectorprep.read.declarations import with_plain_urls
 from vectorprep.read.notebook import Notebook
@@ -44,7 +44,7 @@ class Cleaner:
 
     def root(self, source: Element) -> Element:
         """The clean copy of a whole drawing."""
-        made = etree.Element(SVG_PREFIX + "svg", self._attributes(source, "svg"), nsmap={None: SVG})
+        made = svg_root(self._attributes(source, "svg"))
         self._children(source, made, in_text=False)
         return made
 
@@ -112,7 +112,7 @@ class Cleaner:
 
     def _attributes(self, source: Element, name: str) -> dict[str, str]:
         found: dict[str, str] = {}
-        for key, value in source.attrib.items():
+        for key, value in attributes_of(source):
             if key in KEPT_ATTRIBUTES:
                 found[key] = value
             elif key == "href" or (key == XLINK_HREF and "href" not in source.attrib):
@@ -166,4 +166,4 @@ def title_of(root: Element) -> str:
     """The drawing's title: the root's own `title`, else `dc:title` of its metadata; white space folded, at most 200 characters."""
     own = next((child for child in root if local_name(child) == "title"), None)
     found = own if own is not None else root.find(".//{http://purl.org/dc/elements/1.1/}title")
-    return " ".join("".join(found.itertext()).split())[:200] if found is not None else ""
+    return " ".join("".join(map(str, found.itertext())).split())[:200] if found is not None else ""

@@ -22,9 +22,11 @@ MAX_KERNEL = 225  # cells of a convolution (15 x 15), house value
 MAX_RADIUS_SHARE = 1.0  # of the page's longer side, for blurs; house value
 MAX_MORPHOLOGY_SHARE = 0.05  # of the page's longer side; cost grows with the radius; house value
 
-_MODES = frozenset(
-    ["normal", "multiply", "screen", "overlay", "darken", "lighten", "color-dodge", "color-burn", "hard-light", "soft-light", "difference", "exclusion", "hue", "saturation", "color", "luminosity"]
-)
+_MODE_WORDS = """
+normal multiply screen overlay darken lighten color-dodge color-burn hard-light soft-light difference exclusion
+hue saturation color luminosity
+"""
+_MODES = frozenset(_MODE_WORDS.split())
 _INPUTS_NOT_DRAWN = frozenset(("BackgroundImage", "BackgroundAlpha", "FillPaint", "StrokePaint"))
 _BLURS = {"feGaussianBlur": "stdDeviation", "feDropShadow": "stdDeviation", "feMorphology": "radius"}
 
@@ -44,7 +46,7 @@ def settle_filters(root: Element, page: Page, book: Notebook) -> None:
             _settle_blend_mode(element, style, book)
         value = element.get("filter", "none")
         if value not in {"none", "inherit"} and not value.startswith("url("):
-            _settle_function(element, value, page, book)
+            _check_functions(value, page)
 
 
 def _settle_filter(element: Element, page: Page, book: Notebook) -> None:
@@ -77,7 +79,7 @@ def _settle_primitive(child: Element, side_uu: float, book: Notebook) -> None:
             book.count("feature-not-drawn", "warning", "a filter input is not supported", child.get(key, ""))
 
 
-def _settle_function(element: Element, value: str, page: Page, book: Notebook) -> None:
+def _check_functions(value: str, page: Page) -> None:
     side = max(page.width_px, page.height_px) / max(abs(page.uu_to_px.a), abs(page.uu_to_px.d))
     if ("blur" in value or "shadow" in value) and max([*numbers_in(value), 0.0]) > MAX_RADIUS_SHARE * side:
         raise _too_costly(f"'{value[:60]}'", f"{written(MAX_RADIUS_SHARE * side)}")

@@ -25,7 +25,7 @@ def straight_outline(path: str) -> list[Point] | None:
         return None
     points: list[Point] = []
     at: Point = (0.0, 0.0)
-    command, numbers = "", [token for token in _TOKEN.findall(path)]
+    command, numbers = "", _TOKEN.findall(path)
     position = 0
     while position < len(numbers):
         letter, _ = numbers[position]

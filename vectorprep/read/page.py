@@ -187,17 +187,17 @@ def _is_alignment(word: str) -> bool:
 
 
 def _rewrite(root: Element, page: Page, content: tuple[float, float, float, float], ratio: str) -> None:
-    for name in ("x", "y"):
-        root.attrib.pop(name, None)
+    for name in ("x", "y", "preserveAspectRatio"):
+        if name in root.attrib:
+            del root.attrib[name]
     root.set("width", written(page.width_px))
     root.set("height", written(page.height_px))
     root.set("viewBox", " ".join(written(part) for part in content))
-    root.attrib.pop("preserveAspectRatio", None)
     if ratio:
         root.set("preserveAspectRatio", ratio)
 
 
-def note_old_units(root: Element, page: Page, sides: tuple[str, str], book: Notebook) -> None:
+def note_old_units(page: Page, sides: tuple[str, str], book: Notebook) -> None:
     """Says the size at 96, 90 and 72 units an inch where the file gives reason to doubt; never guesses."""
     if not all(unit_of(side) in {"", "px"} for side in sides) or page.size_source in {"override", "default"}:
         return

@@ -114,10 +114,14 @@ def _written_anew(image: Image.Image) -> Picture:
         width_px=plain.width,
         height_px=plain.height,
         mode=mode,
-        has_alpha=plain.mode == "RGBA" and plain.getextrema()[3][0] < 255,  # type: ignore[index]
+        has_alpha=plain.mode == "RGBA" and _least_alpha(plain) < 255,
         icc=icc_name,
         lossy=lossy,
     )
+
+
+def _least_alpha(image: Image.Image) -> int:
+    return min(image.getchannel("A").getextrema())  # type: ignore[arg-type, type-var, unused-ignore]
 
 
 def _in_srgb(image: Image.Image, icc: bytes | None) -> tuple[Image.Image, str]:

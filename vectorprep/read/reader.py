@@ -79,7 +79,7 @@ def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *
     generator = generator_of(source.root, source.generator)
     page = page_of(root, generator=generator, units_per_inch=options.units_per_inch, book=book)
     if depth == 0:
-        note_old_units(root, page, stated, book)
+        note_old_units(page, stated, book)
     settle_filters(root, page, book)
     text = settle_text(root, index, book)
     for issue in normalise_colours(root):
@@ -142,8 +142,8 @@ def _settle_plate(root: Element, page: Page, options: ReadOptions, book: Noteboo
 def _settle_page_edge(root: Element, options: ReadOptions) -> None:
     if options.page == "recover":
         root.set("overflow", "visible")
-    else:
-        root.attrib.pop("overflow", None)
+    elif "overflow" in root.attrib:
+        del root.attrib["overflow"]
 
 
 def _images(root: Element, page: Page, pictures: dict[Element, Picture]) -> tuple[EmbeddedImage, ...]:

@@ -13,7 +13,7 @@ from vectorprep.errors import ArtworkRefused
 from vectorprep.markup.cascade import Cascade
 from vectorprep.markup.sheets import media_holds
 from vectorprep.markup.tree import Element, svg_tag
-from vectorprep.read.declarations import declarations_of, without_escapes
+from vectorprep.read.declarations import winners_of, without_escapes
 from vectorprep.read.notebook import Notebook
 
 MAX_SHEET_CHARS = 1_000_000  # house value; the longest in 8,121 clip-art files is far below
@@ -45,7 +45,7 @@ class Styles:
         """Property -> value that wins over the element's presentation attribute of the same name."""
         if self._cascade is None:
             style = element.get("style")
-            return _merged(style) if style else {}
+            return winners_of(style) if style else {}
         found: dict[str, str] = {}
         for name, declared in self._cascade.declared(element).items():
             if name.startswith("--") or (declared.origin == "attribute" and "var(" not in declared.value):
@@ -54,14 +54,6 @@ class Styles:
             if value is not None:
                 found[name] = without_escapes(value)
         return found
-
-
-def _merged(style: str) -> dict[str, str]:
-    """Winners of one block: later over earlier, important over all (CSS Cascading 5)."""
-    declared = declarations_of(style)
-    found = {one.name: one.value for one in declared if not one.important}
-    found.update((one.name, one.value) for one in declared if one.important)
-    return found
 
 
 def _check_size(root: Element, text: str) -> None:

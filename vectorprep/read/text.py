@@ -13,7 +13,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from vectorprep.fonts import FontFace, FontIndex
-from vectorprep.markup.tree import Element, local_name
+from vectorprep.markup.tree import Element, attributes_of, local_name
 from vectorprep.model import TextRun
 from vectorprep.read.notebook import Notebook
 from vectorprep.read.numbers import length_px
@@ -31,6 +31,8 @@ _SIZES = {
 }  # CSS Fonts 4, absolute-size keywords at 16 px
 _LAST_RESORT = "serif"  # what a text without any family is set in; CSS leaves it open
 _WORDS_SHOWN = 40
+_CHARACTERS_SHOWN = 8
+_NOTABLE_WEIGHT_GAP = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +74,7 @@ def settle_text(root: Element, index: FontIndex, book: Notebook) -> TextReport:
 
 
 def _font_at(element: Element, inherited: Font) -> Font:
-    attributes = element.attrib
+    attributes = dict(attributes_of(element))
     font = inherited
     if "font-family" in attributes and attributes["font-family"] != "inherit":
         font = replace(font, families=families_of(attributes["font-family"]))
@@ -133,7 +135,7 @@ def _settle(element: Element, font: Font, index: FontIndex, book: Notebook, repo
     if drawn is not None:
         _write_face(element, drawn)
         report.files.append(drawn.path)
-    _say(run, family, font, drawn, index, book)
+    _say(run, found_as=family, drawn=drawn, index=index, book=book)
 
 
 def _chosen(asked: tuple[str, ...], font: Font, index: FontIndex, words: str) -> tuple[FontFace | None, str]:
@@ -162,29 +164,24 @@ def _write_face(element: Element, face: FontFace) -> None:
     element.set("font-weight", str(face.weight))
     element.set("font-style", "italic" if face.italic else "normal")
     element.set("font-stretch", face.stretch)
-    element.attrib.pop("font-variant", None)
 
 
-def _say(run: TextRun, family: str, font: Font, drawn: FontFace | None, index: FontIndex, book: Notebook) -> None:
-    words = f"'{run.text[:_WORDS_SHOWN]}{'...' if len(run.text) > _WORDS_SHOWN else ''}'"
-    asked = ", ".join(run.families) or "no family"
-    stand_in = f"; drawn in {drawn.family} for now" if drawn else ""
+def _say(run: TextRun, *, found_as: str, drawn: FontFace | None, index: FontIndex, book: Notebook) -> None:
+    shown = f"'{run.text[:_WORDS_SHOWN]}{'...' if len(run.text) > _WORDS_SHOWN else ''}'"
+    asked = ", ".join(run.families) or "no font"
     if not run.resolved:
-        message = f"the text {words} asks for {asked}, which is not to be had{stand_in}"
-        book.add("font-missing-or-substituted", "error", message, measured=asked)
-    elif index.is_generic(family):
-        first_is_named = bool(run.families) and not index.is_generic(run.families[0])
-        if first_is_named:
-            message = f"the text {words} asks for {asked}; '{run.families[0]}' is not to be had, drawn in {run.resolved}"
-            book.add("font-missing-or-substituted", "warning", message, measured=asked)
-        else:
-            book.add("font-resolved", "note", f"the text {words} asks for {asked}: drawn in {run.resolved}", measured=run.resolved)
-    elif family != run.families[0]:
-        book.add("font-resolved", "note", f"the text {words} asks for {asked}: drawn in {run.resolved}", measured=run.resolved)
+        stand_in = f", drawn in {drawn.family} in its place" if drawn else ""
+        what = f"text asks for {asked}, which is not to be had{stand_in}"
+        book.count("font-missing-or-substituted", "error", what, shown)
+    elif run.families and found_as != run.families[0] and index.is_generic(found_as):
+        what = f"text asks for {asked}; {run.families[0]} is not to be had, drawn in {run.resolved}"
+        book.count("font-missing-or-substituted", "warning", what, shown)
+    elif index.is_generic(found_as) or found_as != run.families[0]:
+        book.count("font-resolved", "note", f"text asks for {asked}, drawn in {run.resolved}", shown)
     if run.missing:
-        held = " ".join(f"'{char}' (U+{ord(char):04X})" for char in run.missing[:8])
-        message = f"the text {words} has characters that {drawn.family if drawn else 'no font'} lacks: {held}"
-        book.add("font-missing-or-substituted", "error", message, measured=run.missing)
-    elif drawn is not None and run.resolved and abs(drawn.weight - font.weight) >= 200:
-        message = f"the text {words} asks for weight {font.weight}; {drawn.family} has {drawn.weight}"
-        book.add("font-weight-missing", "note", message, measured=float(drawn.weight), limit=float(font.weight))
+        held = " ".join(f"'{char}' (U+{ord(char):04X})" for char in run.missing[:_CHARACTERS_SHOWN])
+        what = f"{drawn.family if drawn else 'no font'} has no glyph for {held}, needed by text"
+        book.count("font-missing-or-substituted", "error", what, shown)
+    elif drawn is not None and run.resolved and abs(drawn.weight - run.weight) >= _NOTABLE_WEIGHT_GAP:
+        what = f"text asks for weight {run.weight}; {drawn.family} is drawn in {drawn.weight}"
+        book.count("font-weight-missing", "note", what, shown)

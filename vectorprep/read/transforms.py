@@ -98,17 +98,18 @@ def _step(name: str, arguments: list[tuple[str, str]]) -> Affine | None:
     shares = [float(value) / (100 if unit == "%" else 1) for value, unit in arguments]
     if not arguments:
         return None
-    if name == "matrix":
-        return Affine(*shares[:6]) if len(shares) == 6 else None
-    if name.startswith("translate"):
-        return _translation(name, lengths)
-    if name.startswith("scale"):
-        return _scaling(name, shares)
-    if name in {"rotate", "rotatez"}:
-        return _rotation(angles, lengths)
-    if name.startswith("skew"):
-        return _skewing(name, angles)
-    return None
+    made = None
+    if name == "matrix" and len(shares) == 6:
+        made = Affine(*shares)
+    elif name.startswith("translate"):
+        made = _translation(name, lengths)
+    elif name.startswith("scale"):
+        made = _scaling(name, shares)
+    elif name in {"rotate", "rotatez"}:
+        made = _rotation(angles, lengths)
+    elif name.startswith("skew"):
+        made = _skewing(name, angles)
+    return made
 
 
 def _translation(name: str, lengths: list[float]) -> Affine:

@@ -91,9 +91,17 @@ UNDRAWN = {
 }
 
 # Presentation attributes and properties that decide what is painted.
-PROPERTIES = frozenset(
-    ["alignment-baseline", "baseline-shift", "clip-path", "clip-rule", "color", "color-interpolation", "color-interpolation-filters", "direction", "display", "dominant-baseline", "fill", "fill-opacity", "fill-rule", "filter", "flood-color", "flood-opacity", "font-family", "font-size", "font-size-adjust", "font-stretch", "font-style", "font-variant", "font-weight", "font-kerning", "image-rendering", "isolation", "letter-spacing", "lighting-color", "marker-end", "marker-mid", "marker-start", "mask", "mask-type", "mix-blend-mode", "opacity", "overflow", "paint-order", "shape-rendering", "stop-color", "stop-opacity", "stroke", "stroke-dasharray", "stroke-dashoffset", "stroke-linecap", "stroke-linejoin", "stroke-miterlimit", "stroke-opacity", "stroke-width", "text-anchor", "text-decoration", "text-decoration-color", "text-rendering", "transform", "transform-origin", "transform-box", "translate", "rotate", "scale", "unicode-bidi", "vector-effect", "visibility", "word-spacing", "writing-mode", "text-transform"]
-)
+_PROPERTIES_WORDS = """
+alignment-baseline baseline-shift clip-path clip-rule color color-interpolation color-interpolation-filters direction
+display dominant-baseline fill fill-opacity fill-rule filter flood-color flood-opacity font-family font-size
+font-size-adjust font-stretch font-style font-variant font-weight font-kerning image-rendering isolation letter-spacing
+lighting-color marker-end marker-mid marker-start mask mask-type mix-blend-mode opacity overflow paint-order
+shape-rendering stop-color stop-opacity stroke stroke-dasharray stroke-dashoffset stroke-linecap stroke-linejoin
+stroke-miterlimit stroke-opacity stroke-width text-anchor text-decoration text-decoration-color text-rendering transform
+transform-origin transform-box translate rotate scale unicode-bidi vector-effect visibility word-spacing writing-mode
+text-transform
+"""
+PROPERTIES = frozenset(_PROPERTIES_WORDS.split())
 
 # Properties that are no presentation attributes: they stay in `style`.
 STYLE_ONLY = frozenset(("mix-blend-mode", "isolation"))
@@ -110,13 +118,22 @@ GEOMETRY = {
     "path": frozenset(("d",)),
 }
 
-NUMERIC_ATTRIBUTES = frozenset(
-    ["amplitude", "azimuth", "baseFrequency", "bias", "cx", "cy", "d", "diffuseConstant", "divisor", "dx", "dy", "elevation", "exponent", "fr", "fx", "fy", "height", "intercept", "k1", "k2", "k3", "k4", "kernelMatrix", "kernelUnitLength", "limitingConeAngle", "markerHeight", "markerWidth", "numOctaves", "offset", "order", "pathLength", "pointsAtX", "pointsAtY", "pointsAtZ", "points", "r", "radius", "refX", "refY", "rotate", "rx", "ry", "scale", "seed", "slope", "specularConstant", "specularExponent", "startOffset", "stdDeviation", "surfaceScale", "tableValues", "targetX", "targetY", "textLength", "transform", "gradientTransform", "patternTransform", "viewBox", "width", "x", "x1", "x2", "y", "y1", "y2", "z", "values", "stroke-width", "stroke-dasharray", "stroke-dashoffset", "stroke-miterlimit", "font-size", "letter-spacing", "word-spacing", "opacity", "fill-opacity", "stroke-opacity", "stop-opacity", "flood-opacity"]
-)
+_NUMERIC_ATTRIBUTES_WORDS = """
+amplitude azimuth baseFrequency bias cx cy d diffuseConstant divisor dx dy elevation exponent fr fx fy height intercept
+k1 k2 k3 k4 kernelMatrix kernelUnitLength limitingConeAngle markerHeight markerWidth numOctaves offset order pathLength
+pointsAtX pointsAtY pointsAtZ points r radius refX refY rotate rx ry scale seed slope specularConstant specularExponent
+startOffset stdDeviation surfaceScale tableValues targetX targetY textLength transform gradientTransform
+patternTransform viewBox width x x1 x2 y y1 y2 z values stroke-width stroke-dasharray stroke-dashoffset
+stroke-miterlimit font-size letter-spacing word-spacing opacity fill-opacity stroke-opacity stop-opacity flood-opacity
+"""
+NUMERIC_ATTRIBUTES = frozenset(_NUMERIC_ATTRIBUTES_WORDS.split())
 
-PLAIN_ATTRIBUTES = frozenset(
-    ["id", "clipPathUnits", "edgeMode", "filterUnits", "gradientUnits", "in", "in2", "k", "lengthAdjust", "markerUnits", "maskContentUnits", "maskUnits", "method", "mode", "operator", "orient", "patternContentUnits", "patternUnits", "preserveAlpha", "preserveAspectRatio", "primitiveUnits", "result", "side", "spacing", "spreadMethod", "stitchTiles", "type", "xChannelSelector", "yChannelSelector"]
-)
+_PLAIN_ATTRIBUTES_WORDS = """
+id clipPathUnits edgeMode filterUnits gradientUnits in in2 k lengthAdjust markerUnits maskContentUnits maskUnits method
+mode operator orient patternContentUnits patternUnits preserveAlpha preserveAspectRatio primitiveUnits result side
+spacing spreadMethod stitchTiles type xChannelSelector yChannelSelector
+"""
+PLAIN_ATTRIBUTES = frozenset(_PLAIN_ATTRIBUTES_WORDS.split())
 
 REFERENCE_PROPERTIES = ("fill", "stroke", "clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end")
 MARKERS = ("marker-start", "marker-mid", "marker-end")
