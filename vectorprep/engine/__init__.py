@@ -7,7 +7,7 @@ Never done here: reading untrusted bytes (the engines are not safe against them)
 
 from vectorprep.engine.base import Engine
 from vectorprep.engine.choose import engine_names, open_engine
-from vectorprep.engine.placed import draw_placed
+from vectorprep.engine.placed import draw_placed, draw_reduced
 from vectorprep.engine.window import draw_window
 
-__all__ = ["Engine", "draw_placed", "draw_window", "engine_names", "open_engine"]
+__all__ = ["Engine", "draw_placed", "draw_reduced", "draw_window", "engine_names", "open_engine"]

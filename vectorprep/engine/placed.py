@@ -7,6 +7,7 @@ Never done here: choosing a place or size; colours; files.
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,8 @@ from vectorprep.geometry import Box
 from vectorprep.model import Raster
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from vectorprep.engine.base import Engine
     from vectorprep.model import Artwork, Placed, Placement
     from vectorprep.model.result import PxBox
@@ -52,6 +55,23 @@ def draw_placed(engine: Engine, artwork: Artwork, placement: Placement) -> tuple
         return raster, placement
     copies = tuple(_moved(plan, box, placement.placed[0], other) for other in placement.placed)
     return _pasted(raster, box, copies, placement.canvas_px), replace(placement, placed=copies)
+
+
+def draw_reduced(engine: Engine, artwork: Artwork, placement: Placement, scale: float, canvas_px: tuple[int, int]) -> Raster:
+    """All ink of a placement on a canvas of another size, drawn afresh: each copy at its place to a fraction of a pixel.
+
+    Args:
+        engine: from `open_engine`.
+        artwork: clean drawing.
+        placement: as drawn at print size.
+        scale: pixels of the new canvas per pixel of the print.
+        canvas_px: size of the new canvas.
+
+    Raises:
+        ArtworkFailed: the region is above the pixel cap, or the engine gives no picture.
+    """
+    copies = [_drawn(engine, artwork, _scaled(placed, scale), canvas_px) for placed in placement.placed]
+    return _joined([(copy, copy.origin_px) for copy in copies], canvas_px)
 
 
 def ink_box(raster: Raster) -> PxBox | None:
@@ -142,25 +162,38 @@ def _moved(drawn: Placed, box: PxBox, first: Placed, other: Placed) -> Placed:
     )
 
 
+def _scaled(placed: Placed, scale: float) -> Placed:
+    x0, y0, x1, y1 = (edge * scale for edge in placed.ink_box_px)
+    return replace(
+        placed,
+        px_per_mm=placed.px_per_mm * scale,
+        offset_px=(placed.offset_px[0] * scale, placed.offset_px[1] * scale),
+        ink_box_px=(math.floor(x0), math.floor(y0), math.ceil(x1), math.ceil(y1)),
+    )
+
+
 def _pasted(raster: Raster, box: PxBox, copies: tuple[Placed, ...], canvas_px: tuple[int, int]) -> Raster:
-    """One raster that holds every copy."""
-    if len(copies) == 1:
-        return raster
-    height, width = raster.pixels.shape[:2]
+    """One raster that holds every copy, each the same pixels moved."""
     x, y = raster.origin_px
-    corners = [(x + copy.ink_box_px[0] - box[0], y + copy.ink_box_px[1] - box[1]) for copy in copies]
-    left, top = max(min(c[0] for c in corners), 0), max(min(c[1] for c in corners), 0)
-    right = min(max(c[0] for c in corners) + width, canvas_px[0])
-    bottom = min(max(c[1] for c in corners) + height, canvas_px[1])
+    return _joined([(raster, (x + copy.ink_box_px[0] - box[0], y + copy.ink_box_px[1] - box[1])) for copy in copies], canvas_px)
+
+
+def _joined(copies: list[tuple[Raster, tuple[int, int]]], canvas_px: tuple[int, int]) -> Raster:
+    """One raster with each copy's corner at its place, cut off at the canvas."""
+    if len(copies) == 1:
+        return replace(copies[0][0], origin_px=copies[0][1])
+    left, top = max(min(x for _, (x, _y) in copies), 0), max(min(y for _, (_x, y) in copies), 0)
+    right = min(max(x + copy.pixels.shape[1] for copy, (x, _) in copies), canvas_px[0])
+    bottom = min(max(y + copy.pixels.shape[0] for copy, (_, y) in copies), canvas_px[1])
     pixels = np.zeros((bottom - top, right - left, 4), np.uint8)
-    for corner in corners:
-        _paste(pixels, raster.pixels, corner[0] - left, corner[1] - top)
+    for copy, (x, y) in copies:
+        _paste(pixels, copy.pixels, x - left, y - top)
     pixels.flags.writeable = False
     return Raster(pixels=pixels, origin_px=(left, top))
 
 
-def _paste(target: np.ndarray, source: np.ndarray, x: int, y: int) -> None:
-    """Source over target, what reaches beyond it cut off; copies do not overlap, so the greater value is the painted one."""
+def _paste(target: NDArray[np.uint8], source: NDArray[np.uint8], x: int, y: int) -> None:
+    """Source into target, what reaches beyond it cut off; copies do not overlap, so the greater value is the painted one."""
     x0, y0 = max(x, 0), max(y, 0)
     x1, y1 = min(x + source.shape[1], target.shape[1]), min(y + source.shape[0], target.shape[0])
     part = target[y0:y1, x0:x1]

@@ -1,0 +1,13 @@
+"""Shelf of output kinds: one module each, found by itself.
+
+Comes in: a `Picture`: an artwork drawn at its place for one product and some blanks.
+Goes out: `Encoded` outputs, bytes and all.
+Never done here: writing files, choosing names, judging.
+
+A new kind is one module with `KIND: str` and `make(picture: Picture) -> tuple[Encoded, ...]`; nothing else changes.
+"""
+
+from vectorprep.outputs.picture import Picture
+from vectorprep.outputs.shelf import kinds, make
+
+__all__ = ["Picture", "kinds", "make"]

@@ -1,0 +1,115 @@
+"""One artwork drawn at its place, and the parts that every PNG output of it shares.
+
+Comes in: artwork, placement as drawn, product, treatment, pixels, names.
+Goes out: PNG bytes that were read back, with their `Output` record.
+Never done here: a particular kind of output; time of day.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import struct
+from dataclasses import dataclass
+
+from vectorprep import png
+from vectorprep.engine import Engine
+from vectorprep.engine.coverage import alpha_of, box_of
+from vectorprep.errors import ArtworkFailed
+from vectorprep.model import Artwork, Encoded, Output, Placement, Product, Raster, Treatment
+from vectorprep.model.result import PxBox
+from vectorprep.units import mm_from_px, px_per_metre
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A picture to be put into files.
+
+    `placement` is as drawn, `raster` all ink of the canvas at print size (premultiplied), None where files are only planned.
+    `stem` is the name that every file of the picture begins with. With an `engine` a preview is drawn afresh at its own size;
+    without one it is the print reduced.
+    """
+
+    artwork: Artwork
+    placement: Placement
+    product: Product
+    treatment: Treatment
+    stem: str
+    blanks: tuple[str, ...]
+    raster: Raster | None
+    engine: Engine | None = None
+    preview_long_side_px: int = 2000
+    preview_trimmed: bool = False
+    version: str = ""
+
+    @property
+    def text(self) -> tuple[tuple[str, str], ...]:
+        """What the file says of itself: program, source, product, treatment; no time, so that bytes repeat."""
+        return (
+            ("Software", f"vectorprep {self.version}".strip()),
+            ("vectorprep-source-sha256", self.artwork.sha256),
+            ("vectorprep-product", self.product.key),
+            ("vectorprep-treatment", self.treatment.kind),
+        )
+
+
+def canvas_box(raster: Raster) -> PxBox | None:
+    """Box on the canvas of all ink of a raster (alpha >= 8), None where there is none."""
+    box = box_of(alpha_of(raster))
+    x, y = raster.origin_px
+    return None if box is None else (box[0] + x, box[1] + y, box[2] + x, box[3] + y)
+
+
+def output_of(picture: Picture, kind: str, path: str, canvas_px: tuple[int, int], ppi: float) -> Output:
+    """The record of a file that is planned: everything but its ink and bytes."""
+    placements = picture.placement.placed if kind == "print-png" else ()
+    return Output(
+        path=path,
+        kind=kind,
+        artwork=picture.artwork.name,
+        product=picture.product.key,
+        blanks=picture.blanks,
+        treatment=picture.treatment.kind,
+        width_px=canvas_px[0],
+        height_px=canvas_px[1],
+        ppi=ppi,
+        ink_box_px=union([placed.ink_box_px for placed in placements]),
+        placements=tuple((placed.ink_box_px, placed.printed_mm) for placed in placements),
+        printed_mm=picture.placement.placed[0].printed_mm,
+        state="planned",
+    )
+
+
+def union(boxes: list[PxBox]) -> PxBox | None:
+    """The smallest box that holds all; None without any."""
+    if not boxes:
+        return None
+    return min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes)
+
+
+def size_mm(box: PxBox, ppi: float) -> tuple[float, float]:
+    """Printed width and height of a pixel box."""
+    return mm_from_px(box[2] - box[0], ppi), mm_from_px(box[3] - box[1], ppi)
+
+
+def png_bytes(picture: Picture, raster: Raster, canvas_px: tuple[int, int], ppi: float, background: str | None = None) -> bytes:
+    """A PNG of the canvas whose written bytes were walked through: size, density and every CRC.
+
+    Raises:
+        ArtworkFailed: the bytes do not say what was meant.
+    """
+    data = png.encode(raster, canvas_px, ppi=ppi, text=picture.text, background=background)
+    chunks = dict(png.read_chunks(data))
+    density = px_per_metre(ppi)
+    if chunks["IHDR"][:8] != struct.pack(">II", *canvas_px) or chunks["pHYs"] != struct.pack(">IIB", density, density, 1):
+        raise ArtworkFailed(f"{picture.stem}: the PNG written does not read back with its size and density", code="png-verify")
+    return data
+
+
+def digest(data: bytes) -> str:
+    """SHA-256 of a file's bytes, in hex."""
+    return hashlib.sha256(data).hexdigest()
+
+
+def planned(picture: Picture, kind: str, path: str, canvas_px: tuple[int, int], ppi: float) -> Encoded:
+    """An output without bytes."""
+    return Encoded(output=output_of(picture, kind, path, canvas_px, ppi), data=b"")
