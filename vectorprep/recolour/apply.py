@@ -1,32 +1,139 @@
 """The treatment carried out on the markup.
 
 Comes in: an artwork and a treatment.
-Goes out: a new artwork with other inks, or in one ink; everything else as it was.
+Goes out: a new artwork with other inks, in one ink, or with ink left out; everything else as it was.
 Never done here: choosing; outlines, which are made from the raster (`keyline`) or as vectors (`outline`).
+
+Leaving ink out cannot be done by a transparent paint: what lies under it would show. A luminance mask does it exactly: the
+drawing in white and black is its own coverage, edges included.
 """
 
 from __future__ import annotations
 
+from base64 import b64encode
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from lxml import etree
+
+from vectorprep.colour import delta_e_2000
+from vectorprep.geometry import Box
 from vectorprep.markup.paint import rewrite_colours
-from vectorprep.markup.tree import parse_clean, serialise
+from vectorprep.markup.tree import parse_clean, serialise, svg_tag
+from vectorprep.recolour.moves import OPEN
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
+    from vectorprep.markup.tree import Element
     from vectorprep.model import Artwork, Treatment
+
+MASK_ID = "vectorprep-ink"
+PRINTED, LEFT_OPEN = "#ffffff", "#000000"
+MARGIN = 2
+"""Sizes of the page around it that a mask covers, for ink that leaves the page."""
 
 
 def apply(artwork: Artwork, treatment: Treatment) -> Artwork:
     """The artwork with the treatment's inks; the same artwork where the treatment changes no ink."""
     swaps = {swap.before: swap.after for swap in treatment.swaps}
-    return recoloured(artwork, swaps) if swaps else artwork
+    if treatment.kind == "single-ink":
+        return in_one_ink(artwork, treatment.single_ink, {ink for ink, new in swaps.items() if new != OPEN}, swaps)
+    opened = {ink for ink, new in swaps.items() if new == OPEN}
+    changed = {ink: new for ink, new in swaps.items() if new != OPEN}
+    result = recoloured(artwork, changed) if changed else artwork
+    return left_out(artwork, result, opened) if opened else result
 
 
 def recoloured(artwork: Artwork, swaps: Mapping[str, str]) -> Artwork:
     """The artwork with each ink of the map replaced wherever it stands; other inks, alpha and shapes stay."""
-    root = parse_clean(artwork.markup)
-    rewrite_colours(root, lambda ink: swaps.get(ink, ink))
+    return replace(artwork, markup=_mapped(artwork.markup, lambda ink: swaps.get(ink, ink)))
+
+
+def in_one_ink(artwork: Artwork, colour: str, printed: set[str], known: Mapping[str, str]) -> Artwork:
+    """The artwork in one ink: coverage from the drawing in white where it prints and black where it stays open.
+
+    Args:
+        artwork: what is to be drawn.
+        colour: the ink, `#rrggbb`.
+        printed: inks that print.
+        known: all measured inks; any other colour of the markup follows the nearest of them.
+    """
+    states = _States(printed, known)
+    root = parse_clean(_mapped(artwork.markup, states.of))
+    page = _around(artwork)
+    mask = _mask(page)
+    mask.extend(list(root))
+    root.text = None
+    root.append(mask)
+    root.append(_plate(page, colour, masked=True))
     return replace(artwork, markup=serialise(root))
+
+
+def left_out(artwork: Artwork, treated: Artwork, opened: set[str]) -> Artwork:
+    """The treated artwork with some inks of the drawing cut out of it, so that the cloth shows."""
+    cut = _mapped(artwork.markup, lambda ink: LEFT_OPEN if ink in opened else PRINTED)
+    page = _around(artwork)
+    mask = _mask(page)
+    mask.append(_plate(page, PRINTED, masked=False))
+    mask.append(_picture(cut, page))
+    root = parse_clean(treated.markup)
+    group = etree.Element(svg_tag("g"), mask=f"url(#{MASK_ID})")
+    group.extend(list(root))
+    root.text = None
+    root.append(mask)
+    root.append(group)
+    return replace(treated, markup=serialise(root))
+
+
+class _States:
+    """White for colours that print, black for those that stay open; unknown ones follow the nearest known ink."""
+
+    def __init__(self, printed: set[str], known: Mapping[str, str]) -> None:
+        self.printed = printed
+        self.known = sorted(known)
+
+    def of(self, ink: str) -> str:
+        if ink not in self.known and self.known:
+            ink = min(self.known, key=lambda other: delta_e_2000(ink, other))
+        return PRINTED if ink in self.printed else LEFT_OPEN
+
+
+def _mapped(markup: bytes, mapping: Callable[[str], str]) -> bytes:
+    root = parse_clean(markup)
+    rewrite_colours(root, mapping)
+    return serialise(root)
+
+
+def _around(artwork: Artwork) -> Box:
+    """A box in user units that holds the page and much around it."""
+    page = artwork.page
+    over_x, over_y = page.width_px * MARGIN, page.height_px * MARGIN
+    return page.uu_to_px.inverse().box(Box(-over_x, -over_y, page.width_px + over_x, page.height_px + over_y))
+
+
+def _frame(box: Box) -> dict[str, str]:
+    return {"x": f"{box.x0:.6g}", "y": f"{box.y0:.6g}", "width": f"{box.width:.6g}", "height": f"{box.height:.6g}"}
+
+
+def _mask(box: Box) -> Element:
+    return etree.Element(svg_tag("mask"), {"id": MASK_ID, "maskUnits": "userSpaceOnUse", **_frame(box)})
+
+
+def _plate(box: Box, colour: str, *, masked: bool) -> Element:
+    plate = etree.Element(svg_tag("rect"), {"fill": colour, "stroke": "none", **_frame(box)})
+    if masked:
+        plate.set("mask", f"url(#{MASK_ID})")
+    return plate
+
+
+def _picture(markup: bytes, box: Box) -> Element:
+    """The drawing as a picture of its own, so that its ids and style sheets do not meet those of the drawing around it."""
+    root = parse_clean(markup)
+    root.set("viewBox", " ".join(_frame(box).values()))
+    root.set("width", f"{box.width:.6g}")
+    root.set("height", f"{box.height:.6g}")
+    root.set("preserveAspectRatio", "none")
+    data = b64encode(serialise(root)).decode("ascii")
+    attributes = {"href": f"data:image/svg+xml;base64,{data}", "preserveAspectRatio": "none", **_frame(box)}
+    return etree.Element(svg_tag("image"), attributes)

@@ -39,6 +39,10 @@ class Cloth:
         """L* of the mean shade."""
         return lightness(self.colour)
 
+    def is_lighter(self, ink: str) -> bool:
+        """Whether an ink looks lighter than the mean shade."""
+        return lightness(self.looks(ink, self.colour)) > self.lightness
+
     def looks(self, ink: str, shade: str, alpha: float = 1.0) -> str:
         """The colour that an ink has on a shade: multiplied with it where no white base lies below, mixed where see-through."""
         covered = ink if self.white_ink else multiply(ink, shade)

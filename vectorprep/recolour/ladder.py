@@ -7,29 +7,43 @@ Never done here: drawing, judging, changing markup.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from vectorprep.colour import delta_e_2000, lightness
-from vectorprep.model import InkSwap, Treatment
-from vectorprep.recolour.candidates import Family, candidates, is_neutral
-from vectorprep.recolour.cloth import Cloth, cloth_of
-from vectorprep.recolour.policy import RecolourPolicy
-from vectorprep.recolour.solver import ORDER_MARGIN, Choice, Problem, solve
-from vectorprep.recolour.words import ask_reason, keyline_reason, leave_reason, swap_reason
+from vectorprep.colour import delta_e_2000
+from vectorprep.model import Treatment
+from vectorprep.recolour.candidates import Family
+from vectorprep.recolour.case import Case
+from vectorprep.recolour.cloth import cloth_of
+from vectorprep.recolour.moves import OPEN, least_change, swaps_on
+from vectorprep.recolour.policy import RecolourPolicy, group_of
+from vectorprep.recolour.single import single_ink
+from vectorprep.recolour.words import (
+    ask_reason,
+    forced_reason,
+    keyline_reason,
+    knock_out_reason,
+    leave_reason,
+    swap_reason,
+    thicker_reason,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from vectorprep.model import Blank, Ink, Verdict
+    from vectorprep.recolour.policy import Rung
 
-MOST_INKS = 40
-"""Inks that take part in the search, largest first; the rest keep their colour."""
-MOST_MOVING = 12
-"""Inks that may move at once; more than that is a keyline's work (house value)."""
-TURNED_SHARE = 0.1
-"""Share of an ink's perimeter along which light and dark may change places with a neighbour (house value)."""
-TOUCH_SHARE = 0.005
-"""Share of an ink's perimeter from which two inks touch (house value: a stray pixel is no contact)."""
+VANISH_DELTA_E = 10.0
+"""Ink this close to the cloth may be left out (house value)."""
+VANISH_AREA = 0.25
+"""Most of the picture's area that may be left out (house value)."""
+VANISH_OWN_EDGE = 0.55
+"""Cloth share of its own perimeter up to which ink is a rim of other ink, not a part standing free (house value)."""
+EXPOSED_PASSES = 0.9
+"""Share of the edge exposed by leaving ink out that must itself be seen (house value)."""
+ONE_INK_SHARE = 0.95
+"""Area share from which a drawing counts as drawn in one ink (house value)."""
 
 
 def propose(
@@ -42,6 +56,7 @@ def propose(
     has_pictures: bool = False,
     has_text: bool = False,
     strict: bool = False,
+    printed_long_mm: float | None = None,
 ) -> tuple[Treatment, ...]:
     """Treatments of an artwork on a blank, mildest first.
 
@@ -54,156 +69,149 @@ def propose(
         has_pictures: the artwork holds an embedded photograph, whose colours are never changed.
         has_text: text or thin marks, which need the higher ratio.
         strict: whether contrast ratios decide instead of what the eye sees.
+        printed_long_mm: long side of the print; a keyline grows with it.
 
     Returns:
-        At least one treatment; the last one is `as-drawn` where nothing needs doing, else `ask`.
+        At least one treatment; the only one is `as-drawn` where nothing needs doing, else the last one is `ask`.
     """
     policy = policy or RecolourPolicy()
     cloth = cloth_of(blank, white_ink=white_ink)
-    if verdict is not None and verdict.word == "clear":
-        return (Treatment(kind="as-drawn", reason=leave_reason(cloth, verdict)),)
     floor = policy.text_ratio_floor if strict and has_text else policy.ratio_floor
+    case = Case(inks=inks, cloth=cloth, policy=policy, floor=floor)
+    ask = Treatment(kind="ask", reason=ask_reason(case, has_pictures=has_pictures))
+    if policy.single_ink:
+        return single_ink(case), ask
+    forced = _forced(case)
+    if not forced and verdict is not None and verdict.word == "clear":
+        return (Treatment(kind="as-drawn", reason=leave_reason(cloth, verdict)),)
     found: list[Treatment] = []
+    if forced:
+        case = _with_forced(case, forced)
+        found.append(Treatment(kind=_kind(case, forced), reason=forced_reason(cloth)))
     for rung in policy.rungs:
-        if rung == "keyline":
-            found += _keylines(inks, cloth, policy)
-        else:
-            families: tuple[Family, ...] = ("swap", "nudge") if rung == "neutral-swap" else ("shift",)
-            for fading in _fading_sets(inks, cloth, policy, verdict, strict=strict, floor=floor):
-                for family in families:
-                    found += _recoloured(inks, cloth, policy, fading=fading, family=family, floor=floor)
-    found.append(Treatment(kind="ask", reason=ask_reason(inks, cloth, has_pictures=has_pictures)))
-    return _distinct(found)
+        found += _rung(rung, case, verdict, strict=strict, printed_long_mm=printed_long_mm or 0.0)
+    original = Case(inks=inks, cloth=cloth, policy=policy, floor=floor)
+    return (*_distinct(_after_forced(t, forced, original) for t in found), ask)
 
 
-def _distinct(found: list[Treatment]) -> tuple[Treatment, ...]:
-    kept: dict[tuple[object, ...], Treatment] = {}
-    for treatment in found:
-        key = (tuple((s.before, s.after) for s in treatment.swaps), treatment.keyline_colour, treatment.kind == "ask")
-        kept.setdefault(key, treatment)
-    return tuple(kept.values())
+def _rung(rung: Rung, case: Case, verdict: Verdict | None, *, strict: bool, printed_long_mm: float) -> Iterator[Treatment]:
+    if rung == "keyline":
+        yield from _keylines(case, printed_long_mm)
+    elif rung == "knock-out":
+        yield from _knock_out(case)
+    else:
+        families: tuple[Family, ...] = ("swap", "nudge") if rung == "neutral-swap" else ("shift",)
+        for fading in _fading_sets(case, verdict, strict=strict, neutrals_only=rung == "neutral-swap"):
+            for family in families:
+                swaps = least_change(case, fading, family)
+                if swaps and (_kind(case, swaps) == "neutral-swap") == (rung == "neutral-swap"):
+                    made = swaps_on(swaps, case)
+                    yield Treatment(kind=rung, swaps=made, reason=swap_reason(made, case.cloth, rung))
 
 
-def _fading_sets(
-    inks: tuple[Ink, ...], cloth: Cloth, policy: RecolourPolicy, verdict: Verdict | None, *, strict: bool, floor: float
-) -> Iterator[frozenset[str]]:
+def _kind(case: Case, swaps: dict[str, str]) -> Rung:
+    return "neutral-swap" if all(case.is_neutral(before) for before in swaps) else "shift"
+
+
+def _fading_sets(case: Case, verdict: Verdict | None, *, strict: bool, neutrals_only: bool) -> Iterator[frozenset[str]]:
     """The inks that must change: first those the eye loses, then all below the ratio (a thin line needs more than its colour)."""
-    contact = [ink for ink in inks if ink.in_contact and ink.kind == "flat"]
-    below = frozenset(ink.colour for ink in contact if cloth.ratio(ink.colour, ink.alpha) < floor)
-    lost = frozenset(ink.colour for ink in contact if cloth.strength(ink.colour, ink.alpha) < policy.strength_floor)
+    below = case.below_floor()
+    lost = case.lost_to_the_eye()
     if verdict is not None and verdict.ink in below:
         lost |= {verdict.ink}
     sets = [below] if strict else [lost, lost | below]
+    if neutrals_only:
+        sets = [frozenset(ink for ink in s if case.is_neutral(ink)) for s in sets]
     yield from dict.fromkeys(s for s in sets if s)
 
 
-def _recoloured(
-    inks: tuple[Ink, ...], cloth: Cloth, policy: RecolourPolicy, *, fading: frozenset[str], family: Family, floor: float
-) -> list[Treatment]:
-    taking_part = inks[:MOST_INKS]
-    locked = set(policy.locked)
-    if fading & locked or not fading <= {ink.colour for ink in taking_part}:
-        return []
-    helpers = _neighbours(taking_part, fading) - locked
-    if len(fading) > MOST_MOVING:
-        return []
-    room = MOST_MOVING - len(fading)
-    helpers = set([ink.colour for ink in taking_part if ink.colour in helpers][:room])
-    chief = next((ink.colour for ink in taking_part if ink.colour in fading and is_neutral(ink.colour, policy)), "")
-    choices = tuple(
-        _choice(ink, cloth, policy, fading, helpers, family=family, floor=floor, leads=ink.colour == chief) for ink in taking_part
-    )
-    if any(choice.barred and len(choice.options) < 2 for choice in choices):
-        return []
-    swaps = solve(Problem(choices=choices, pair_floor=_pair_floors(taking_part, policy), ordered=_ordered(taking_part)))
-    if not swaps:
-        return []
-    kind = "neutral-swap" if all(is_neutral(before, policy) for before in swaps) else "shift"
-    if (family == "shift") != (kind == "shift"):
-        return []
-    made = swaps_on(swaps, inks, cloth)
-    return [Treatment(kind="shift" if kind == "shift" else "neutral-swap", swaps=made, reason=swap_reason(made, cloth, kind))]
-
-
-def swaps_on(swaps: Mapping[str, str], inks: tuple[Ink, ...], cloth: Cloth) -> tuple[InkSwap, ...]:
-    """Swaps with their ratios to the cloth before and after, in the order of the inks."""
-    alphas = {ink.colour: ink.alpha for ink in inks}
-    order = [ink.colour for ink in inks if ink.colour in swaps] + sorted(c for c in swaps if c not in alphas)
-    return tuple(
-        InkSwap(
-            before=before,
-            after=swaps[before],
-            ratio_before=cloth.ratio(before, alphas.get(before, 1.0)),
-            ratio_after=cloth.ratio(swaps[before], alphas.get(before, 1.0)),
-        )
-        for before in order
-    )
-
-
-def _choice(
-    ink: Ink,
-    cloth: Cloth,
-    policy: RecolourPolicy,
-    fading: frozenset[str],
-    helpers: set[str],
-    *,
-    family: Family,
-    floor: float,
-    leads: bool,
-) -> Choice:
-    must = ink.colour in fading
-    if ink.kind != "flat" or not (must or ink.colour in helpers):
-        return Choice(ink=ink.colour, options=(ink.colour,), area_share=ink.area_share)
-    reach = floor if ink.in_contact else 1.0
-    options = candidates(ink.colour, cloth, policy, family=family, floor=reach, must=must, leads=leads)
-    return Choice(ink=ink.colour, options=options, area_share=ink.area_share, barred=must)
-
-
-def _touch_shares(inks: tuple[Ink, ...]) -> dict[tuple[str, str], float]:
-    return {(ink.colour, other): share for ink in inks for other, share in ink.touches}
-
-
-def _neighbours(inks: tuple[Ink, ...], of: frozenset[str]) -> set[str]:
-    shares = _touch_shares(inks)
-    return {
-        ink.colour
-        for ink in inks
-        if ink.colour not in of
-        and any(max(shares.get((ink.colour, o), 0), shares.get((o, ink.colour), 0)) > TOUCH_SHARE for o in of)
-    }
-
-
-def _pair_floors(inks: tuple[Ink, ...], policy: RecolourPolicy) -> tuple[tuple[float, ...], ...]:
-    """How far apart two inks must stay: their own distance, at most 10 where they touch and 5 elsewhere."""
-    shares = _touch_shares(inks)
-
-    def floor(one: Ink, other: Ink) -> float:
-        touch = max(shares.get((one.colour, other.colour), 0), shares.get((other.colour, one.colour), 0)) > TOUCH_SHARE
-        return min(delta_e_2000(one.colour, other.colour), policy.touching_floor if touch else policy.apart_floor)
-
-    return tuple(tuple(0.0 if one is other else floor(one, other) for other in inks) for one in inks)
-
-
-def _ordered(inks: tuple[Ink, ...]) -> tuple[tuple[int, int], ...]:
-    """Pairs that touch along a good part of either's perimeter: the lighter of them stays the lighter."""
-    shares = _touch_shares(inks)
-    found = []
-    for i, one in enumerate(inks):
-        for j in range(i):
-            other = inks[j]
-            share = max(shares.get((one.colour, other.colour), 0), shares.get((other.colour, one.colour), 0))
-            if share > TURNED_SHARE and abs(lightness(one.colour) - lightness(other.colour)) > ORDER_MARGIN:
-                found.append((i, j))
-    return tuple(found)
-
-
-def _keylines(inks: tuple[Ink, ...], cloth: Cloth, policy: RecolourPolicy) -> list[Treatment]:
-    """Outlines in the standard inks that stand out from the cloth, the strongest first."""
+def _keylines(case: Case, printed_long_mm: float) -> Iterator[Treatment]:
+    """Lines in one ink made thicker; else outlines in the standard inks that stand out from the cloth, the strongest first."""
+    policy, cloth = case.policy, case.cloth
+    yield from _thicker(case)
+    width = round(max(policy.keyline_mm, policy.keyline_share * printed_long_mm), 2)
     colours = policy.keyline_colours or (policy.light, policy.dark)
-    good = sorted((c for c in colours if cloth.ratio(c) >= policy.ratio_floor), key=lambda c: -cloth.ratio(c))
-    return [
-        Treatment(
-            kind="keyline", keyline_colour=colour, keyline_mm=policy.keyline_mm, reason=keyline_reason(inks, cloth, policy, colour)
+    good = sorted((c for c in colours if cloth.ratio(c) >= case.floor), key=lambda c: -cloth.ratio(c))
+    for colour in good:
+        for width_mm in (width, 2 * width):
+            yield Treatment(
+                kind="keyline", keyline_colour=colour, keyline_mm=width_mm, reason=keyline_reason(case, colour, width_mm)
+            )
+
+
+def _thicker(case: Case) -> Iterator[Treatment]:
+    """Thin line art in one ink: the line itself, in the ink that stands out, a little wider."""
+    ink = case.inks[0] if case.inks else None
+    if ink is None or ink.area_share < ONE_INK_SHARE or ink.mark_width_share > case.policy.mark_share or ink.kind != "flat":
+        return
+    turned = {} if case.ratio(ink) >= case.floor else least_change(case, frozenset({ink.colour}), "swap")
+    if turned is None:
+        return
+    colour = turned.get(ink.colour, ink.colour)
+    for width_mm in (case.policy.keyline_mm / 2, case.policy.keyline_mm):
+        yield Treatment(
+            kind="keyline",
+            swaps=swaps_on(turned, case),
+            keyline_colour=colour,
+            keyline_mm=width_mm,
+            reason=thicker_reason(case, colour, width_mm),
         )
-        for colour in good
-    ]
+
+
+def _knock_out(case: Case) -> Iterator[Treatment]:
+    """A rim of ink like the cloth may be left out where what it surrounds is seen without it."""
+    faint = [ink for ink in case.inks if ink.in_contact and delta_e_2000(ink.colour, case.cloth.colour) < VANISH_DELTA_E]
+    if not faint or sum(ink.area_share for ink in faint) > VANISH_AREA:
+        return
+    if all(_is_rim(case, ink) for ink in faint):
+        swaps = swaps_on({ink.colour: OPEN for ink in faint}, case)
+        yield Treatment(kind="knock-out", swaps=swaps, reason=knock_out_reason(case, swaps))
+
+
+def _is_rim(case: Case, ink: Ink) -> bool:
+    shares = [(case.by_colour[other], share) for other, share in ink.touches if other in case.by_colour]
+    exposed = sum(share for _, share in shares)
+    passing = sum(share for other, share in shares if case.ratio(other) >= case.floor)
+    if ink.kind != "flat" or ink.alpha < 1 or ink.colour in case.policy.locked:
+        return False
+    return ink.own_edge_share <= VANISH_OWN_EDGE and exposed > 0 and passing >= EXPOSED_PASSES * exposed
+
+
+def _forced(case: Case) -> dict[str, str]:
+    """The seller's own map for this blank: the blank's key beats its group, the group beats `all`."""
+    found: dict[str, str] = {}
+    for where in ("all", group_of(case.cloth.colour), case.cloth.key):
+        found |= {ink: new for blank, ink, new in case.policy.forced if blank == where}
+    return {ink: new for ink, new in found.items() if ink != new}
+
+
+def _with_forced(case: Case, forced: dict[str, str]) -> Case:
+    """The case after the seller's own map, its inks locked."""
+    policy = replace(case.policy, locked=(*case.policy.locked, *forced.values()))
+    inks = tuple(
+        replace(
+            ink,
+            colour=forced.get(ink.colour, ink.colour),
+            touches=tuple((forced.get(other, other), share) for other, share in ink.touches),
+        )
+        for ink in case.inks
+    )
+    return Case(inks=inks, cloth=case.cloth, policy=policy, floor=case.floor)
+
+
+def _after_forced(treatment: Treatment, forced: dict[str, str], original: Case) -> Treatment:
+    """The treatment of the artwork as drawn: the seller's map first, then the swaps found after it."""
+    if not forced:
+        return treatment
+    later = {swap.before: swap.after for swap in treatment.swaps}
+    swaps = {ink: later.get(new, new) for ink, new in forced.items()}
+    swaps |= {ink: new for ink, new in later.items() if ink not in forced}
+    return replace(treatment, swaps=swaps_on(swaps, original))
+
+
+def _distinct(found: Iterator[Treatment]) -> list[Treatment]:
+    kept: dict[tuple[object, ...], Treatment] = {}
+    for t in found:
+        key = (tuple((s.before, s.after) for s in t.swaps), t.keyline_colour, t.keyline_mm, t.single_ink)
+        kept.setdefault(key, t)
+    return list(kept.values())

@@ -14,7 +14,7 @@ from typing import Literal
 
 from vectorprep.colour import lightness
 
-Rung = Literal["neutral-swap", "shift", "keyline"]
+Rung = Literal["neutral-swap", "shift", "knock-out", "keyline"]
 
 PALE_L = 75.0
 """L* from which a cloth belongs to the group `pale` (house value)."""
@@ -28,7 +28,7 @@ class RecolourPolicy:
 
     light: str = "#fafaf8"  # house value: white without glare
     dark: str = "#1a1a1a"  # house value
-    rungs: tuple[Rung, ...] = ("neutral-swap", "shift", "keyline")
+    rungs: tuple[Rung, ...] = ("neutral-swap", "shift", "knock-out", "keyline")
     """Order in which remedies are tried; asking the seller always comes last."""
     ratio_floor: float = 3.0  # WCAG 2.2, 1.4.11, borrowed from screens
     text_ratio_floor: float = 4.5  # WCAG 2.2, 1.4.3, borrowed from screens
@@ -43,14 +43,16 @@ class RecolourPolicy:
     forced: tuple[tuple[str, str, str], ...] = ()
     """(blank key or `pale`, `dark`, `all`; ink; the ink to print there): the seller's own map, taken before any rung."""
     keyline_mm: float = 0.6  # common practice, no source: 0.5-0.7 mm
+    keyline_share: float = 0.004  # house value: of the print's long side; 1.1 mm on 28 cm, where 0.6 mm is too thin to be seen
     keyline_colours: tuple[str, ...] = ()
     """Colours a keyline may have; empty: standard light and dark."""
     single_ink: str = ""
     """Print everything in this one ink; `auto` takes standard light or dark; empty: off."""
     enclosed_white: Literal["ink", "cloth"] = "ink"
     """Whether white that no other colour of the cloth touches is printed, or meant as a hole that shows the cloth."""
-    knock_out: bool = False
-    """Whether ink that looks like the cloth may be left out so that the cloth shows."""
+    mark_share: float = 0.05  # house value
+    """Marks up to this share of the long side are lines or lettering, which may turn from dark to light; shapes may not."""
+    chief_share: float = 0.6  # house value: of the ink area; a drawing that is mostly one neutral ink may turn as a whole
 
 
 def group_of(colour: str) -> str:

@@ -27,8 +27,6 @@ CHANGE_COST = 1.0
 """Cost of changing an ink at all, in area-weighted CIEDE2000 (house value)."""
 LEAST_AREA = 0.02
 """Area share that even the smallest ink counts with, so that none moves for nothing (house value)."""
-ORDER_MARGIN = 2.0
-"""Touching inks whose L* lie this close have no order to keep (house value)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

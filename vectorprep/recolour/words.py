@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from vectorprep.colour import oklch
 
 if TYPE_CHECKING:
-    from vectorprep.model import Ink, InkSwap, Verdict
+    from vectorprep.model import InkSwap, Verdict
+    from vectorprep.recolour.case import Case
     from vectorprep.recolour.cloth import Cloth
-    from vectorprep.recolour.policy import RecolourPolicy
 
 # OKLCH hue in degrees at which each name begins; house values.
 _HUES: tuple[tuple[float, str], ...] = (
@@ -54,30 +54,51 @@ def swap_reason(swaps: tuple[InkSwap, ...], cloth: Cloth, kind: str) -> str:
     return f"On {cloth.name}: " + "; ".join(parts) + f"; {how}."
 
 
-def keyline_reason(inks: tuple[Ink, ...], cloth: Cloth, policy: RecolourPolicy, colour: str) -> str:
+def forced_reason(cloth: Cloth) -> str:
+    """The seller decided."""
+    return f"Your own colours for {cloth.name}."
+
+
+def _weakest(case: Case) -> str:
+    """The weakest ink in contact with the cloth, with its ratio."""
+    contact = [ink for ink in case.inks if ink.in_contact]
+    worst = min(contact, key=case.ratio, default=None)
+    return f"{named(worst.colour)} has {case.ratio(worst):.2f}:1 on {case.cloth.name}" if worst else f"Unclear on {case.cloth.name}"
+
+
+def keyline_reason(case: Case, colour: str, width_mm: float) -> str:
     """Why an outline, in which colour and width."""
-    fading = [ink for ink in inks if ink.in_contact and cloth.ratio(ink.colour, ink.alpha) < policy.ratio_floor]
-    worst = min(fading, key=lambda ink: cloth.ratio(ink.colour, ink.alpha), default=None)
-    why = (
-        f"{named(worst.colour)} has {cloth.ratio(worst.colour, worst.alpha):.2f}:1 on {cloth.name}" if worst else f"On {cloth.name}"
-    )
     return (
-        f"{why}; every colour stays and a {policy.keyline_mm:g} mm outline in {named(colour)} "
-        f"({cloth.ratio(colour):.2f}:1) goes around the artwork."
+        f"{_weakest(case)}; every colour stays and an outline {width_mm:g} mm wide in {named(colour)} "
+        f"({case.cloth.ratio(colour):.2f}:1) goes around the artwork."
     )
 
 
-def ask_reason(inks: tuple[Ink, ...], cloth: Cloth, *, has_pictures: bool) -> str:
+def thicker_reason(case: Case, colour: str, width_mm: float) -> str:
+    """Why lines grow."""
+    return f"{_weakest(case)}; its lines are too thin to be seen and grow by {width_mm:g} mm on each side, in {named(colour)}."
+
+
+def knock_out_reason(case: Case, swaps: tuple[InkSwap, ...]) -> str:
+    """Why ink is left out."""
+    inks = ", ".join(named(swap.before) for swap in swaps)
+    return f"{inks} looks like {case.cloth.name} itself and only rims other inks that are seen; it is left out and the cloth shows."
+
+
+def single_reason(case: Case, colour: str, swaps: tuple[InkSwap, ...]) -> str:
+    """What prints and what stays open."""
+    printed = [named(swap.before) for swap in swaps if swap.after != "none"]
+    opened = [named(swap.before) for swap in swaps if swap.after == "none"]
+    return (
+        f"Everything in one ink, {named(colour)} ({case.cloth.ratio(colour):.2f}:1 on {case.cloth.name}): "
+        f"prints {', '.join(printed) or 'nothing'}; leaves open {', '.join(opened) or 'nothing'}."
+    )
+
+
+def ask_reason(case: Case, *, has_pictures: bool) -> str:
     """What the seller can answer."""
-    contact = [ink for ink in inks if ink.in_contact]
-    worst = min(contact, key=lambda ink: cloth.ratio(ink.colour, ink.alpha), default=None)
-    what = (
-        f"{named(worst.colour)} has {cloth.ratio(worst.colour, worst.alpha):.2f}:1 on {cloth.name}"
-        if worst
-        else f"Unclear on {cloth.name}"
-    )
     picture = " The picture in it is never recoloured." if has_pictures else ""
     return (
-        f"{what} and no remedy within the limits makes it clear.{picture} "
+        f"{_weakest(case)} and no remedy within the limits makes it clear.{picture} "
         "Choose another blank, a version in one ink, your own colours for this blank, or accept it as it is."
     )
