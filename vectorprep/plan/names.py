@@ -26,9 +26,10 @@ _UNSEEN_CATEGORIES = frozenset({"Cc", "Cs", "Co", "Cn"})
 
 _DATE = re.compile(r"(?<!\d)(?:(?:19|20)\d\d([-_.]?)[01]\d\1[0-3]\d|[0-3]?\d[-_.][01]?\d[-_.](?:19|20)\d\d)(?!\d)")
 _COPY_NUMBER = re.compile(r"\(\s*\d+\s*\)")
-_NOISE_WORD = re.compile(r"(?:final|copy|v|ver|version|rev|revision)[\d.]*|r\d{1,2}", re.IGNORECASE)
+_NOISE_WORD = re.compile(r"(?:final|copy|version|rev|revision)[\d.]*|(?:v|ver|r)\d[\d.]*", re.IGNORECASE)
 _COPY_OF = re.compile(r"^\s*copy[\s_-]+of[\s_-]+", re.IGNORECASE)
 _CASE_CHANGE = re.compile(r"(?<=[a-zß-öø-ÿ])(?=[A-ZÀ-ÖØ-Þ])|(?<=[A-ZÀ-ÖØ-Þ])(?=[A-ZÀ-ÖØ-Þ][a-zß-öø-ÿ])")
+_LONE_DOT = re.compile(r"\.(?!\d)|(?<!\d)\.")
 _SEPARATORS = re.compile(r"[\s_\-\u2013\u2014]+")
 
 
@@ -131,7 +132,7 @@ def title_from_name(name: str) -> str:
 
 
 def _words(text: str) -> list[str]:
-    return [word for word in _SEPARATORS.split(_CASE_CHANGE.sub(" ", text).replace(".", " ")) if word]
+    return [word for word in _SEPARATORS.split(_LONE_DOT.sub(" ", _CASE_CHANGE.sub(" ", text))) if word]
 
 
 def output_name(
