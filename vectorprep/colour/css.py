@@ -70,15 +70,16 @@ _SPELLING = {"currentcolor": "currentColor"}  # some rasterisers take any other 
 
 def colour_text(colour: str, alpha: float) -> str:
     """`#rrggbb` when opaque, else `rgba(r,g,b,a)` with a decimal alpha."""
-    if alpha >= 1:
+    share = alpha_text(alpha)
+    if share == "1":
         return colour
     red, green, blue = rgb_from_hex(colour)
-    return f"rgba({red},{green},{blue},{alpha_text(alpha)})"
+    return f"rgba({red},{green},{blue},{share})"
 
 
 def alpha_text(alpha: float) -> str:
     """Alpha as a plain decimal of up to six places."""
-    return f"{alpha:.6f}".rstrip("0").rstrip(".") or "0"
+    return f"{min(1.0, max(0.0, alpha)):.6f}".rstrip("0").rstrip(".")
 
 
 @lru_cache(maxsize=1 << 14)
@@ -225,6 +226,8 @@ def _read_lab(space: str, reach: Triple, parts: list[str]) -> Read:
     if values is None:
         return space, None
     light = min(reach[0], max(0.0, values[0]))
+    if light in {0.0, reach[0]}:  # black and white, whatever the chroma (CSS Color 4, section 9)
+        return space, (light, 0.0, 0.0)
     return space, (light, max(0.0, values[1]) if polar else values[1], values[2])
 
 

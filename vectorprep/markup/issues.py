@@ -19,7 +19,7 @@ class PaintIssue:
     `slug`: `colour-not-exact` (the result may differ from the mapping of the picture), `colour-invalid` (CSS drops the
     declaration, so did we), `picture-kept` (an embedded picture keeps its colours).
     `feature` groups them: `filter`, `blend-mode`, `nested-svg`, `linked-picture`, `photo`, `jpeg`, `broken-picture`,
-    `colour-font`, `variable`, `gamut`, `system-colour`, `colour-syntax`, `mask`, `invalid`.
+    `colour-font`, `variable`, `gamut`, `system-colour`, `colour-syntax`, `foreign-object`, `invalid`.
     `element`: tag and id of the place, as a person would look for it.
     """
 

@@ -18,7 +18,7 @@ from typing import cast
 from lxml import etree
 
 from vectorprep.markup.cascade import Cascade, Declared
-from vectorprep.markup.issues import PaintIssue, describe
+from vectorprep.markup.tokens import IMPORTANT, declarations
 from vectorprep.markup.tree import Element, href_of, local_name, svg_elements, svg_tag
 
 _SERVERS: dict[str, tuple[str, ...]] = {
@@ -37,15 +37,39 @@ _LOCAL = re.compile(r"url\(\s*([\"']?)#([^\"')]+)\1\s*\)")
 _HREF = re.compile(r"#(.+)", re.DOTALL)
 
 
-def pin_luminance_masks(root: Element) -> tuple[set[Element], list[PaintIssue]]:
-    """Makes the content of luminance masks stand on its own, in place.
-
-    Returns:
-        all elements whose colours must stay, and what could not be separated from the art.
-    """
+def pin_luminance_masks(root: Element) -> set[Element]:
+    """Makes the content of luminance masks stand on its own, in place; gives all elements whose colours must stay."""
     if next(root.iter(svg_tag("mask")), None) is None:
-        return set(), []
-    return _Pinning(root).run()
+        return set()
+    pinning = _Pinning(root)
+    if pinning.meets_important():
+        settle_important(root, pinning.cascade)
+        pinning = _Pinning(root)
+    return pinning.run()
+
+
+def settle_important(root: Element, cascade: Cascade) -> None:
+    """Writes what `!important` rules of sheets win on the elements themselves and takes it out of the sheets, in place.
+
+    Some rasterisers let such a rule beat even an `!important` of the element's own `style`, which would unpin it.
+    """
+    won = [(element, _important(cascade, element)) for element in svg_elements(root)]
+    for element, declarations_won in won:
+        _write(element, declarations_won)
+    for sheet in root.iter(svg_tag("style")):
+        text, pieces, done = sheet.text or "", [], 0
+        for start, stop in declarations(text, inside=False):
+            name, _, value = text[start:stop].partition(":")
+            if IMPORTANT.search(value) and name.strip().lower() in _PINNED | {"marker"}:
+                pieces.append(text[done:start])
+                done = stop
+        sheet.text = "".join([*pieces, text[done:]])
+
+
+def _important(cascade: Cascade, element: Element) -> dict[str, Declared]:
+    return {
+        name: one for name, one in cascade.declared(element).items() if one.important and one.origin == "sheet" and name in _PINNED
+    }
 
 
 class _Pinning:
@@ -58,13 +82,16 @@ class _Pinning:
                 self.by_id.setdefault(str(element.get("id")), element)
         self.masks = [mask for mask in root.iter(svg_tag("mask")) if self.cascade.value(mask, "mask-type") != "alpha"]
         self.mask_content = {element for mask in self.masks for element in mask.iter()}
-        self.issues: list[PaintIssue] = []
+        self.tops = self._closure()
 
-    def run(self) -> tuple[set[Element], list[PaintIssue]]:
-        tops = self._closure()
+    def meets_important(self) -> bool:
+        """Whether a style sheet forces a colour on anything that a mask draws with."""
+        return any(_important(self.cascade, element) for top in self.tops for element in top.iter())
+
+    def run(self) -> set[Element]:
         art = self._art()
         # All reading comes before any change: the cascade speaks of the tree as it was.
-        plans = [(top, self._plan(top), not art.isdisjoint(top.iter())) for top in tops]
+        plans = [(top, self._plan(top), not art.isdisjoint(top.iter())) for top in self.tops]
         pinned: set[Element] = set()
         renamed: dict[str, str] = {}
         copies: list[Element] = []
@@ -82,7 +109,7 @@ class _Pinning:
             _relink(element, renamed)
         if copies:
             etree.SubElement(self.root, svg_tag("defs")).extend(copies)
-        return pinned, self.issues
+        return pinned
 
     def _links(self, element: Element) -> Iterator[str]:
         """Ids of what the element takes its look from."""
@@ -141,17 +168,11 @@ class _Pinning:
         plan = []
         for element in top.iter():
             sheet = {name: one for name, one in self.cascade.declared(element).items() if one.origin == "sheet"}
-            if any(one.important and name in _PINNED for name, one in sheet.items()):
-                self._warn(element)
             if element is top:
                 inherited = {name: Declared(value, origin="attribute") for name, value in self._inherited(top)}
                 sheet = {name: one for name, one in sheet.items() if name not in inherited} | inherited
             plan.append(({name: one for name, one in sheet.items() if name in _PINNED}, sheet))
         return plan
-
-    def _warn(self, element: Element) -> None:
-        message = "a colour inside a luminance mask is set by an !important rule of a style sheet, which some rasterisers put first"
-        self.issues.append(PaintIssue(slug="colour-not-exact", message=message, element=describe(element), feature="mask"))
 
     def _rename(self, top: Element, renamed: dict[str, str]) -> None:
         for element in top.iter():

@@ -74,11 +74,12 @@ def _rewrite_all(root: Element, mapping: Mapping, depth: int) -> list[PaintIssue
 
 
 def _rewrite_tokens(root: Element, mapping: Mapping | None) -> tuple[set[Element], list[PaintIssue]]:
-    pinned, issues = pin_luminance_masks(root)
+    pinned = pin_luminance_masks(root)
+    issues: list[PaintIssue] = []
     writer, keeper = TokenWriter(mapping), TokenWriter()
     edits = _collect(root, writer, keeper, pinned)
     if writer.found.has_variables or keeper.found.has_variables:
-        issues += substitute_variables(root)
+        issues = substitute_variables(root)
         writer, keeper = TokenWriter(mapping), TokenWriter()
         edits = _collect(root, writer, keeper, pinned)
     for element, name, value in edits:

@@ -17,7 +17,7 @@ from typing import Any
 import tinycss2
 from cssselect2 import SelectorError, compile_selector_list
 
-from vectorprep.markup.tokens import IMPORTANT, declarations
+from vectorprep.markup.tokens import COMMENT, IMPORTANT, declarations
 
 UNLAYERED = 1 << 20  # rank of rules outside every layer: above all layers
 _DEPTH = 20  # rules nested deeper than this are left out; sheets in drawings nest two or three deep
@@ -159,7 +159,7 @@ def _supports(condition: str) -> bool:
 def read_block(text: str) -> Iterator[tuple[str, Declared]]:
     """Declarations of a `style` attribute in order, shorthands of our concern written out."""
     for start, stop in declarations(text, inside=True):
-        name, colon, value = text[start:stop].partition(":")
+        name, colon, value = COMMENT.sub(" ", text[start:stop]).partition(":")
         if colon:
             bare = name.strip()
             flag = IMPORTANT.search(value)

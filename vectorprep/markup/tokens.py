@@ -36,7 +36,7 @@ INITIAL: dict[str, str] = {
 """Initial values: SVG 2 (fill, stroke, stop-color), CSS Color 4 (color), Filter Effects 1 (flood-color, lighting-color)."""
 
 IMPORTANT = re.compile(r"\s*!\s*important\s*$", re.IGNORECASE)
-_COMMENT = re.compile(r"/\*.*?(?:\*/|$)", re.DOTALL)
+COMMENT = re.compile(r"/\*.*?(?:\*/|$)", re.DOTALL)
 _URL = re.compile(r"url\(\s*(?:\"[^\"]*\"|'[^']*'|[^)]*)\s*\)", re.IGNORECASE)
 _TOKEN = re.compile(
     r"url\(\s*(?:\"[^\"]*\"|'[^']*'|[^)]*)\s*\)|\"[^\"]*\"|'[^']*'|(?<![\w-])#[0-9a-z]+|(?<![\w#.-])-{0,2}[a-z][\w-]*\(?",
@@ -103,7 +103,7 @@ class TokenWriter:
         if "var(" in text:
             self.found.has_variables = True
             return text
-        bare = _COMMENT.sub(" ", text) if "/*" in text else text
+        bare = COMMENT.sub(" ", text) if "/*" in text else text
         flag = IMPORTANT.search(bare)
         body = (bare[: flag.start()] if flag else bare).strip()
         if name in LISTS or name.startswith("--"):
@@ -206,7 +206,7 @@ class TokenWriter:
         done = 0
         for start, stop in declarations(text, inside=inside):
             name, colon, value = text[start:stop].partition(":")
-            bare = _COMMENT.sub("", name).strip()
+            bare = COMMENT.sub("", name).strip()
             if not colon or not self._is_paint(bare):
                 continue
             new = self.value(bare if bare.startswith("--") else bare.lower(), value)
@@ -265,7 +265,9 @@ def declarations(text: str, *, inside: bool) -> Iterator[tuple[int, int]]:
     level, depth, start = int(inside), 0, 0
     for found in _SCAN.finditer(text):
         sign = found[0]
-        if sign in "([":
+        if sign.startswith("/*"):
+            start = found.end() if not text[start : found.start()].strip() else start
+        elif sign in "([":
             depth += 1
         elif sign in ")]":
             depth = max(0, depth - 1)
