@@ -127,13 +127,16 @@ def test_a_second_run_is_told_at_once_and_the_lock_ends_with_the_first(tmp_path:
 def test_the_lock_is_not_inherited_by_children(tmp_path: Path) -> None:
     """A child that outlives the holder does not keep the folder busy."""
     with OutFolder(tmp_path / "out"):
-        child = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(30)"], close_fds=False)
+        code = "import time; print(flush=True); time.sleep(30)"
+        child = subprocess.Popen([sys.executable, "-c", code], close_fds=False, stdout=subprocess.PIPE)
+    assert child.stdout is not None
+    child.stdout.readline()
     try:
         with OutFolder(tmp_path / "out"):
             assert child.poll() is None
     finally:
         child.kill()
-        child.wait()
+        child.communicate()
 
 
 def test_left_over_temporary_files_are_cleared_and_others_stay(tmp_path: Path) -> None:

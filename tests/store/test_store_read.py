@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import os
 import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
@@ -75,32 +78,54 @@ def test_a_device_is_not_read(tmp_path: Path) -> None:
     assert _refusal(replace(_source(tmp_path), root="/dev", file="zero")).code == "source-not-a-file"
 
 
-def test_replaced_drawings_are_read_old_or_new_never_mixed(tmp_path: Path) -> None:
-    """While a file is overwritten in place all the time, each reading is one whole version or a refusal that says so."""
-    size = 400_000
-    versions = {bytes([letter]) * size for letter in b"ab"}
-    source = _source(tmp_path, next(iter(versions)))
-    ended = threading.Event()
+def test_a_drawing_replaced_all_the_time_is_read_old_or_new(tmp_path: Path) -> None:
+    """While new versions are put in its place all the time, each reading is one whole version."""
+    versions = [bytes([letter]) * 400_000 for letter in b"ab"]
+    source = _source(tmp_path, versions[0])
 
-    def overwrite() -> None:
-        while not ended.is_set():
-            for version in versions:
-                with source.real_path.open("r+b") as file:
-                    file.write(version)
+    def replaced(version: bytes) -> None:
+        (tmp_path / "new").write_bytes(version)
+        (tmp_path / "new").replace(source.real_path)
 
-    writer = threading.Thread(target=overwrite)
-    writer.start()
-    answers: list[bytes | str] = []
-    try:
+    with _kept_doing(lambda: list(map(replaced, versions))):
+        answers = {read_source(source, 400_000) for _ in range(60)}
+    assert answers <= set(versions)
+
+
+def test_a_drawing_that_grows_all_the_time_is_read_as_it_stood_or_refused(tmp_path: Path) -> None:
+    """A file that is being written is read as it was at one moment, or refused because it changes."""
+    source = _source(tmp_path, b"")
+
+    def grow() -> None:
+        with source.real_path.open("ab") as file:
+            file.write(b"x" * 1000)
+        time.sleep(0.0002)
+
+    answers: list[str] = []
+    with _kept_doing(grow):
         for _ in range(60):
             try:
-                answers.append(read_source(source, size))
+                answers.append(read_source(source, 10**9).decode().strip("x"))
             except ArtworkRefused as refusal:
                 answers.append(refusal.code)
+    assert set(answers) <= {"", "source-changing"}
+
+
+@contextmanager
+def _kept_doing(action: Callable[[], object]) -> Iterator[None]:
+    ended = threading.Event()
+
+    def repeat() -> None:
+        while not ended.is_set():
+            action()
+
+    thread = threading.Thread(target=repeat)
+    thread.start()
+    try:
+        yield
     finally:
         ended.set()
-        writer.join()
-    assert set(answers) <= versions | {"source-changing"}
+        thread.join()
 
 
 def test_text_is_utf8_with_or_without_mark(tmp_path: Path) -> None:

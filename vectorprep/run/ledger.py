@@ -166,7 +166,7 @@ class Ledger:
             database.execute("PRAGMA locking_mode = EXCLUSIVE")
             if not existed:
                 database.executescript(f"BEGIN; {_TABLES} PRAGMA user_version = {_VERSION}; COMMIT;")
-            _require_whole(database)
+            _require_whole(database, self._path.stat().st_size)
         except BaseException:
             database.close()
             raise
@@ -213,10 +213,14 @@ class Ledger:
         )
 
 
-def _require_whole(database: sqlite3.Connection) -> None:
-    if database.execute("PRAGMA user_version").fetchone()[0] != _VERSION:
+def _require_whole(database: sqlite3.Connection, size: int) -> None:
+    pages, page_size, version = (
+        database.execute(f"PRAGMA {what}").fetchone()[0] for what in ("page_count", "page_size", "user_version")
+    )
+    if version != _VERSION:
         raise sqlite3.DatabaseError("not a ledger of this version")
-    if database.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
+    # A cut within the last page is filled up with zeros on reading, which the check of the database lets pass.
+    if pages * page_size != size or database.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
         raise sqlite3.DatabaseError("damaged")
 
 

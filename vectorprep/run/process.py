@@ -53,7 +53,7 @@ class Process:
         self._limits = limits
         self._guard = threading.Lock()
         self._fate: tuple[CrashKind, str] | None = None
-        self._wall_end = self._step_end = float("inf")
+        self._wall_left = self._wall_end = self._step_end = float("inf")
         self._wall_s: float | None = None
         self._step_s: float | None = None
         self._is_closed = False
@@ -92,28 +92,27 @@ class Process:
         wire.send(self._to, kind, payload, self.is_alive)
 
     def receive(self) -> tuple[int, bytearray]:
-        """Waits for the next frame; raises `wire.Ended` where the process is gone."""
+        """Waits for the next frame, its clock running; raises `wire.Ended` where the process is gone."""
+        self._run_clock()
         kind, payload = wire.receive(self._from, self.is_alive)
-        self._begin_step()
+        self._stop_clock()
         return kind, payload
 
     def begin(self, wall_s: float | None, step_s: float | None) -> None:
-        """Starts the clock of a task."""
+        """Sets the clock for a task and lets it run until the first frame is received."""
         self._wall_s, self._step_s = wall_s, step_s
-        self._wall_end = float("inf") if wall_s is None else time.monotonic() + wall_s
-        self._begin_step()
+        self._wall_left = float("inf") if wall_s is None else wall_s
+        self._run_clock()
 
-    def rest(self) -> None:
-        """Stops the clock: nothing is asked of the process now."""
+    def _run_clock(self) -> None:
+        now = time.monotonic()
+        self._wall_end = now + self._wall_left
+        self._step_end = float("inf") if self._step_s is None else now + self._step_s
+
+    def _stop_clock(self) -> None:
+        # While the parent does not listen, a worker that waits to be heard is not late.
+        self._wall_left = self._wall_end - time.monotonic()
         self._wall_end = self._step_end = float("inf")
-
-    def unheard(self, seconds: float) -> None:
-        """Gives back the time during which nobody listened to the process."""
-        self._wall_end += seconds
-        self._begin_step()
-
-    def _begin_step(self) -> None:
-        self._step_end = float("inf") if self._step_s is None else time.monotonic() + self._step_s
 
     def check_deadline(self) -> None:
         """Kills the process when its time is up."""

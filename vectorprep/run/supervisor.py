@@ -59,16 +59,14 @@ class _Channel:
                 self._changed.wait()
             return None if self.is_closed else self._waiting.popleft()
 
-    def put(self, kind: str, subject: object, data: bytes | bytearray = b"") -> float:
-        """Hands a message to the caller's thread; returns the seconds that this had to wait for it."""
+    def put(self, kind: str, subject: object, data: bytes | bytearray = b"") -> None:
+        """Hands a message to the caller's thread, as soon as there is room for it."""
         with self._changed:
-            begin = time.monotonic()
             while self._messages and self._held + len(data) > self._buffer_bytes and not self.is_closed:
                 self._changed.wait()
             self._messages.append((kind, subject, data))
             self._held += len(data)
             self._changed.notify_all()
-            return time.monotonic() - begin
 
     def get(self, timeout: float) -> tuple[str, object, bytes | bytearray] | None:
         with self._changed:
@@ -144,9 +142,8 @@ class _Keeper:
         while True:
             kind, payload = process.receive()
             if kind == wire.EMIT:
-                process.unheard(self._channel.put("emitted", task.id, payload))
+                self._channel.put("emitted", task.id, payload)
                 continue
-            process.rest()
             if kind == wire.DONE:
                 self._channel.put("done", task.id, payload)
             else:
@@ -190,7 +187,6 @@ class _Keeper:
         process.begin(self._limits.start_s, None)
         process.send(wire.INIT, self._init)
         kind, payload = process.receive()
-        process.rest()
         if kind == wire.ERROR:
             _, words, trace, own = pickle.loads(payload)
             raise own if own is not None else RuntimeError(f"a worker cannot start: {words}\n{trace}")

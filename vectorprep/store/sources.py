@@ -323,11 +323,14 @@ def _read_steady(source: Source, limit: int) -> bytes | None:
         _require_plain(source, before, limit)
         try:
             data = _read_up_to(file.read, limit + 1)
+            file.seek(0)
+            # The times of a file are too coarse on some systems to tell that it was overwritten in between.
+            is_same = _read_up_to(file.read, limit + 1) == data
         except OSError as error:
             raise ArtworkRefused(f"{source.path}: cannot be read: {error.strerror}", code="source-unreadable") from error
         after = os.fstat(handle)
-    steady = _state(before) == _state(after) and len(data) == after.st_size
-    return data if steady else None
+    is_steady = is_same and _state(before) == _state(after) and len(data) == after.st_size
+    return data if is_steady else None
 
 
 def _read_up_to(read: Callable[[int], bytes | None], limit: int) -> bytes:
