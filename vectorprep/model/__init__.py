@@ -25,6 +25,7 @@ from vectorprep.model.product import (
 )
 from vectorprep.model.result import (
     Encoded,
+    Explanation,
     Finding,
     InkSwap,
     Output,
@@ -42,6 +43,7 @@ __all__ = [
     "CutRule",
     "EmbeddedImage",
     "Encoded",
+    "Explanation",
     "FileRule",
     "Finding",
     "HeavyCover",

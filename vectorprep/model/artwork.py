@@ -140,5 +140,7 @@ class Measurement:
     background: str | None = None
     box_without_background_mm: Box | None = None
     outside_mm: tuple[float, float, float, float] = (0.0, 0.0, 0.0, 0.0)
+    centroid_mm: tuple[float, float] | None = None
+    """Middle of the ink weighted by alpha, for optical centring."""
     inks: tuple[Ink, ...] = ()
     findings: tuple[Finding, ...] = ()

@@ -183,3 +183,12 @@ def place_in(box: Box, fractions: Corners) -> Corners:
         box.x0 + x1 * box.width,
         box.y0 + y1 * box.height,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Explanation:
+    """What a finding means: its cause, its consequence in print, its remedy; whole sentences."""
+
+    cause: str
+    consequence: str
+    remedy: str

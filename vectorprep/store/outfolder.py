@@ -176,7 +176,7 @@ class OutFolder:
 
     def exists(self, name: str) -> bool:
         """Whether anything lies under that name, a link included."""
-        return os.path.lexists(self.path.joinpath(*_parts(name)))
+        return os.path.lexists(self.path.joinpath(*parts_of(name)))
 
     def read(self, name: str) -> bytes:
         """The bytes of an output.
@@ -193,7 +193,7 @@ class OutFolder:
 
     def hash(self, name: str) -> tuple[str, int] | None:
         """SHA-256 in hex and length of an output; None where no plain file lies under that name."""
-        parts = _parts(name)
+        parts = parts_of(name)
         if len(parts) > 1 and not self.path.joinpath(*parts[:-1]).is_dir():
             return None
         try:
@@ -284,7 +284,7 @@ class OutFolder:
         )
 
     def _place(self, name: str) -> tuple[Folder, str]:
-        *folders, last = _parts(name)
+        *folders, last = parts_of(name)
         key = ""
         for part in folders:
             deeper = f"{key}/{part}" if key else part
@@ -322,7 +322,8 @@ def _is_linked(folder: Folder, existing: str, temp: str) -> bool:
     return True
 
 
-def _parts(name: str) -> list[str]:
+def parts_of(name: str) -> list[str]:
+    """Folders and file of a name below the folder; a name that leads anywhere else is a ValueError."""
     parts = name.split("/")
     for part in parts:
         odd = part in {"", ".", ".."} or any(ord(character) < 32 or character in "\\\x7f" for character in part)

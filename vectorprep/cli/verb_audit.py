@@ -1,0 +1,46 @@
+"""`vectorprep audit`: the drawings judged on every blank, no print file.
+
+Comes in: options. Goes out: text or JSON, an exit code. Never done here: the judging.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, PRODUCTS, STRICT, common, run_options
+from vectorprep.cli.show import ProgressLine, print_json, print_notes
+
+
+@click.command("audit")
+@ARTWORKS
+@PRODUCTS
+@BLANKS
+@JOBS
+@STRICT
+@click.option("--report", default=None, metavar="FILE", help="Write the findings to FILE (.json, .csv or .txt by its ending).")
+@common
+def command(
+    *,
+    art: tuple[str, ...],
+    report: str | None,
+    form: str,
+    quiet: bool,
+    verbose: int,
+    **values: Any,
+) -> int:
+    """Judge the drawings as drawn on every blank and at print size; make no print file.
+
+    `--blank pale` is the quick question what disappears on pale blanks; `--blank dark` the same for dark ones.
+    """
+    from vectorprep.pipeline import audit_artworks
+    from vectorprep.report.text import audit_text
+
+    result = audit_artworks(art, options=run_options(values), report_file=report, progress=ProgressLine(quiet=quiet))
+    print_notes(result, quiet=quiet)
+    if form == "json":
+        print_json(result.record)
+    else:
+        click.echo(audit_text(result.record, verbose=verbose), nl=False)
+    return int(result.exit_code)

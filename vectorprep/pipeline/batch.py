@@ -1,0 +1,221 @@
+"""A run over many drawings: each in a worker, results gathered in the order of their names, files delivered as they come.
+
+Comes in: a `Setup`, an out folder or none. Goes out: the run's record. One bad artwork never stops the others.
+Never done here: the work on one artwork (`job`), how files are written (`store`).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from vectorprep import png
+from vectorprep.engine import open_engine
+from vectorprep.errors import ArtworkFailed, ArtworkRefused, VectorprepError
+from vectorprep.model import Encoded
+from vectorprep.pipeline.delivery import deliver, spread
+from vectorprep.pipeline.memory import Remembered, Rules, covers, joined, remembered, rules_of, to_text
+from vectorprep.pipeline.options import Progress, ProgressCallback
+from vectorprep.pipeline.refusals import refusal
+from vectorprep.pipeline.setup import Drawing, Scope, Setup, known_products
+from vectorprep.pipeline.workshop import Job, JobResult, Variant
+from vectorprep.report.records import output_record
+from vectorprep.run.capacity import default_jobs
+from vectorprep.run.ledger import Ledger
+from vectorprep.run.supervisor import Supervisor
+from vectorprep.run.tasks import Crashed, Done, Emitted, Started, Task
+from vectorprep.store import OutFolder, read_source
+
+SOURCE_BYTES_MAX = 20_000_000  # SAFETY: the largest of 8,121 open drawings has 1.7 MB; house value
+MEMORY_PER_JOB_MB = 600  # house value: a worker on a 4500 x 5100 px canvas with blurs
+RESULT = dict[str, Any]
+
+
+@dataclass(slots=True)
+class Tally:
+    """What a run has gathered so far, by artwork."""
+
+    total: int
+    results: dict[str, RESULT] = field(default_factory=dict)
+    outputs: dict[str, list[RESULT]] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
+    progress: ProgressCallback | None = None
+    begun: float = field(default_factory=time.monotonic)
+    made: int = 0
+
+    def add(self, name: str, result: RESULT, outputs: list[RESULT], *, is_new: bool = True) -> None:
+        """Takes one artwork's result and says how far the run is."""
+        self.results[name] = result
+        self.outputs[name] = outputs
+        self.made += is_new
+        if self.progress is not None:
+            done = len(self.results)
+            spent = time.monotonic() - self.begun
+            left = spent / self.made * (self.total - done) if self.made and done < self.total else None
+            self.progress(
+                Progress(done=done, total=self.total, artwork=name, status=result["artwork"]["status"], seconds_left=left)
+            )
+
+
+@dataclass(slots=True)
+class Batch:
+    """One run. `folder` and `ledger` are there where files are written."""
+
+    setup: Setup
+    tally: Tally
+    engine_words: str
+    folder: OutFolder | None = None
+    ledger: Ledger | None = None
+    _open: dict[str, _Open] = field(default_factory=dict)
+
+    def carry_out(self) -> None:
+        """Works through all drawings, largest first.
+
+        Raises:
+            Stopped: by a signal; what was delivered stays.
+            FolderError: the out folder refuses a step.
+        """
+        jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)
+        jobs = max(1, min(jobs, len(self.setup.drawings)))
+        with Supervisor(jobs, init=("vectorprep.pipeline.job:set_up", self.setup.workshop())) as supervisor:
+            for event in supervisor.run(self._tasks()):
+                if isinstance(event, Started):
+                    self._open[event.id].encoded.clear()
+                elif isinstance(event, Emitted):
+                    if isinstance(event.value, Encoded):
+                        self._open[event.id].encoded.append(event.value)
+                elif isinstance(event, Done):
+                    self._done(event)
+                else:
+                    self._crashed(event)
+
+    def _tasks(self) -> Iterator[Task]:
+        for drawing in self.setup.drawings:
+            task = self._task(drawing)
+            if task is not None:
+                yield task
+
+    def _task(self, drawing: Drawing) -> Task | None:
+        """The task of a drawing; None where it is kept, or cannot be read."""
+        source = drawing.source
+        job = Job(name=source.name, slug=drawing.slug, path=source.path, sha256="", data=b"")
+        try:
+            job = self._read(drawing)
+        except ArtworkRefused as error:
+            self.tally.add(source.name, _plain(refusal(job, error)), [])
+            return None
+        asked = self.setup.scope(source.name)
+        before = remembered(self.ledger.job(source.name)) if self.ledger is not None else None
+        scope = joined(asked, known_products(self.setup.catalogue.products, before.scope)) if before else asked
+        rules = self._rules(drawing, job, scope)
+        if before is not None and self._is_kept(before, rules, scope):
+            self.tally.add(source.name, before.result, [{**output, "state": "kept"} for output in before.outputs], is_new=False)
+            return None
+        self._open[source.name] = _Open(job=job, rules=rules, scope=scope)
+        payload = Job(
+            name=job.name,
+            slug=job.slug,
+            path=job.path,
+            sha256=job.sha256,
+            data=job.data,
+            scope=tuple(scope.items()),
+            variants=job.variants,
+        )
+        return Task(id=source.name, function="vectorprep.pipeline.job:carry_out", payload=payload)
+
+    def _read(self, drawing: Drawing) -> Job:
+        data = read_source(drawing.source, SOURCE_BYTES_MAX)
+        variants = []
+        for when, source in drawing.variants:
+            own = read_source(source, SOURCE_BYTES_MAX)
+            variants.append(Variant(when=when, name=source.name, sha256=_sha256(own), data=own))
+        return Job(
+            name=drawing.source.name,
+            slug=drawing.slug,
+            path=drawing.source.path,
+            sha256=_sha256(data),
+            data=data,
+            variants=tuple(variants),
+        )
+
+    def _rules(self, drawing: Drawing, job: Job, scope: Scope) -> Rules:
+        sources = (job.sha256, *(variant.sha256 for variant in job.variants))
+        return rules_of(self.setup, drawing, sources=sources, engine=self.engine_words, scope=scope)
+
+    def _is_kept(self, before: Remembered, rules: Rules, scope: Scope) -> bool:
+        """Whether nothing it depends on has changed and its files lie there untouched."""
+        if self.folder is None or before.rules != rules or not covers(before.scope, scope):
+            return False
+        found = self.folder.hash_all([output["path"] for output in before.outputs])
+        return all(found[output["path"]] == (output["sha256"], output["bytes"]) for output in before.outputs)
+
+    def _done(self, event: Done) -> None:
+        opened = self._open.pop(event.id)
+        result = event.value
+        if not isinstance(result, JobResult):
+            raise TypeError(f"the job of {event.id} gave {type(result).__name__}")
+        self._take(opened, _plain(result))
+
+    def _crashed(self, event: Crashed) -> None:
+        opened = self._open.pop(event.id)
+        error = event.error if isinstance(event.error, (ArtworkRefused, ArtworkFailed)) else _failed(event.error)
+        opened.encoded.clear()
+        self._take(opened, _plain(refusal(opened.job, error)))
+
+    def _take(self, opened: _Open, result: RESULT) -> None:
+        """Delivers the files of one artwork, if any, and takes its result."""
+        encoded = spread(opened.encoded, per_blank=self.setup.options.per_blank)
+        if self.folder is None or self.ledger is None:
+            self.tally.add(opened.job.name, result, [output_record(item.output) for item in encoded])
+            return
+        status = result["artwork"]["status"]
+        try:
+            outputs = deliver(
+                encoded,
+                folder=self.folder,
+                ledger=self.ledger,
+                artwork=opened.job.name,
+                record_of=lambda records: to_text(opened.rules, opened.scope, result, records),
+                state=status,
+            )
+        except ArtworkFailed as error:
+            self.tally.add(opened.job.name, _plain(refusal(opened.job, error)), [])
+            return
+        self.tally.add(opened.job.name, result, outputs)
+
+
+@dataclass(slots=True)
+class _Open:
+    """An artwork that is being worked on."""
+
+    job: Job
+    rules: Rules
+    scope: Scope
+    encoded: list[Encoded] = field(default_factory=list)
+
+
+def engine_words(setup: Setup) -> str:
+    """Names and versions of rasteriser and encoder, as they stand in the manifest."""
+    engine = open_engine(setup.workshop().engine)
+    return f"{engine.name} {engine.version}; {png.ENCODER}"
+
+
+def _plain(result: JobResult) -> RESULT:
+    return {
+        "artwork": result.artwork,
+        "pairs": list(result.pairs),
+        "findings": list(result.findings),
+        "sizes": list(result.sizes),
+        "title": result.title,
+    }
+
+
+def _failed(error: VectorprepError) -> ArtworkFailed:
+    return ArtworkFailed(error.message, fix=error.fix, code=error.code or "crashed")
+
+
+def _sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

@@ -1,0 +1,81 @@
+"""Settings as each room wants them.
+
+Comes in: the effective settings of one artwork on one product, with product and blank. Goes out: the rooms' own option records.
+Never done here: reading settings, or any rule of a room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from vectorprep.model import Blank, Finding, InkPolicy, Measurement, Product
+from vectorprep.pipeline.workshop import Variant
+from vectorprep.plan import PlaceOptions
+from vectorprep.profiles import group_of
+from vectorprep.read import ReadOptions
+from vectorprep.recolour import RecolourPolicy
+from vectorprep.settings import ArtworkSettings
+
+LEFT_AS_DRAWN = ("none", "seller_spot_table")
+"""Recolour policies of products whose inks are the seller's own business."""
+
+
+def read_options(settings: ArtworkSettings) -> ReadOptions:
+    """What the reader wants to know."""
+    return ReadOptions(background=settings.background, page=settings.page, units_per_inch=settings.units_per_inch)
+
+
+def place_options(settings: ArtworkSettings, measured: Measurement, *, keyline_mm: float = 0.0) -> PlaceOptions:
+    """What the plan wants to know."""
+    return PlaceOptions(
+        garment_size=settings.garment_size,
+        width_mm=settings.width_mm,
+        scale=settings.scale,
+        original_size=settings.original_size,
+        nudge_mm=settings.nudge_mm,
+        is_optical=settings.optical_centring,
+        centroid_mm=measured.centroid_mm,
+        keyline_mm=keyline_mm,
+        canvas=settings.canvas,
+        fit=settings.fit,
+        faces=settings.faces,
+    )
+
+
+def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: InkPolicy) -> RecolourPolicy:
+    """What the ladder may do on this product; nothing where its policy is to leave inks as drawn."""
+    default = RecolourPolicy()
+    untouched = ink_policy.recolour in LEFT_AS_DRAWN
+    return RecolourPolicy(
+        light=settings.standard_light or default.light,
+        dark=settings.standard_dark or default.dark,
+        rungs=() if untouched else tuple(rung for rung in default.rungs if rung in settings.treatments),
+        ratio_floor=ink_policy.contrast_warn_below_ratio,
+        shift_cap=settings.shift_cap if settings.shift_cap is not None else default.shift_cap,
+        locked=settings.locked_inks,
+        forced=tuple((when, before, after) for when, swaps in settings.colours for before, after in swaps),
+        keyline_mm=keyline_width(settings, product),
+        single_ink=settings.single_ink or "",
+        enclosed_white="cloth" if settings.enclosed_white == "see-through" else "ink",
+    )
+
+
+def keyline_width(settings: ArtworkSettings, product: Product) -> float:
+    """Millimetres of a keyline: the settings' own, else 0.6 mm, and never thinner than the process can hold."""
+    least = product.limits.positive_line_min_mm or 0.0
+    wanted = settings.keyline_mm if settings.keyline_mm is not None else RecolourPolicy().keyline_mm
+    return max(wanted, least)
+
+
+def variant_for(blank: Blank, variants: Iterable[Variant]) -> str:
+    """Name of the seller's own drawing for a blank: by its key, else its group, else `all`; an empty text for none."""
+    found = {variant.when: variant.name for variant in variants}
+    return found.get(blank.key) or found.get(group_of(blank)) or found.get("all") or ""
+
+
+def accepted(finding: Finding, settings: ArtworkSettings) -> Finding:
+    """The finding, as a note where the seller has accepted it."""
+    if finding.check in settings.accept and finding.severity != "note":
+        return replace(finding, severity="note", message=f"accepted in the settings: {finding.message}")
+    return finding

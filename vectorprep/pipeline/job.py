@@ -1,0 +1,141 @@
+"""One artwork from bytes to results: read, measure, then for each product place, settle, draw, check.
+
+Comes in: the run's `Workshop` once, then a `Job`. Goes out: emitted `Encoded` outputs and a `JobResult`.
+Runs in a worker process and knows no files. Never done here: the rules of any room.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from vectorprep.engine import Engine, open_engine
+from vectorprep.errors import ArtworkFailed, ArtworkRefused
+from vectorprep.fonts import FontIndex, load_index
+from vectorprep.measure import measure
+from vectorprep.model import Artwork, Finding, Measurement
+from vectorprep.pipeline.bracket import Bench
+from vectorprep.pipeline.catalogue import blank_of
+from vectorprep.pipeline.choices import accepted, read_options
+from vectorprep.pipeline.made import Order, make_product
+from vectorprep.pipeline.refusals import refusal
+from vectorprep.pipeline.workshop import Job, JobResult, Variant, Workshop
+from vectorprep.read import read_artwork
+from vectorprep.report.records import artwork_record, finding_record
+from vectorprep.settings import ArtworkSettings, effective
+
+Emit = Callable[[object], None]
+
+
+@dataclass(slots=True)
+class Tools:
+    """What a worker keeps between jobs: the run's common part, the engine, the fonts."""
+
+    workshop: Workshop
+    fonts: FontIndex
+    engine: Engine
+
+
+_bench: list[Tools] = []
+
+
+def set_up(workshop: Workshop) -> None:
+    """Called once in each worker, before its first job."""
+    _bench[:] = [tools_for(workshop)]
+
+
+def tools_for(workshop: Workshop) -> Tools:
+    """Engine and fonts of a run."""
+    fonts = load_index(workshop.fonts)
+    return Tools(workshop=workshop, fonts=fonts, engine=open_engine(workshop.engine, font_files=fonts.files))
+
+
+def carry_out(job: Job, emit: Emit) -> JobResult:
+    """The job of a worker process."""
+    return work(job, _bench[0], emit)
+
+
+def work(job: Job, tools: Tools, emit: Emit) -> JobResult:
+    """All results of one artwork; a refusal or failure is a result too."""
+    settings = effective(tools.workshop.settings, job.name)
+    artwork: Artwork | None = None
+    try:
+        artwork = read_artwork(
+            job.data, name=job.name, path=job.path, slug=job.slug, options=read_options(settings), fonts=tools.fonts
+        )
+        measured = _measured(artwork, tools, settings)
+        variants = {variant.name: _variant(variant, tools, settings) for variant in job.variants}
+        return _results(job, tools, settings, Bench(measured=measured, engine=tools.engine, variants=variants), emit)
+    except (ArtworkRefused, ArtworkFailed) as error:
+        return refusal(job, error, artwork)
+
+
+def _measured(artwork: Artwork, tools: Tools, settings: ArtworkSettings) -> Measurement:
+    measured = measure(artwork, tools.engine, page=settings.page, background=settings.background)
+    if measured.ink_box_mm is None and tools.workshop.verb != "measure":
+        raise ArtworkRefused(
+            "no ink: nothing is painted on the page",
+            fix="check that the artwork is visible, opaque and inside the page",
+            code="no-ink",
+        )
+    return measured
+
+
+def _variant(variant: Variant, tools: Tools, settings: ArtworkSettings) -> Measurement:
+    try:
+        artwork = read_artwork(
+            variant.data, name=variant.name, path=variant.name, options=read_options(settings), fonts=tools.fonts
+        )
+        measured = measure(artwork, tools.engine, page=settings.page, background=settings.background)
+    except ArtworkRefused as error:
+        raise ArtworkRefused(f"its drawn variant {variant.name}: {error.message}", fix=error.fix, code=error.code) from error
+    if measured.ink_box_mm is None:
+        raise ArtworkRefused(
+            f"its drawn variant {variant.name} holds no ink", fix="draw it, or take it out of the settings", code="no-ink"
+        )
+    return measured
+
+
+def _results(job: Job, tools: Tools, settings: ArtworkSettings, bench: Bench, emit: Emit) -> JobResult:
+    workshop, measured = tools.workshop, bench.measured
+    findings = list(_own_findings(measured, settings, job.name))
+    artwork_findings = tuple(findings)
+    pairs: list[dict[str, Any]] = []
+    sizes: list[dict[str, Any]] = []
+    error: ArtworkRefused | None = None
+    for key, blank_keys in job.scope:
+        product = workshop.products[key]
+        order = Order(
+            bench=bench,
+            product=product,
+            blanks=tuple(blank_of(workshop.blanks, blank) for blank in blank_keys),
+            workshop=workshop,
+            settings=effective(workshop.settings, job.name, key),
+            job=job,
+        )
+        try:
+            made = make_product(order)
+        except ArtworkRefused as refused:
+            error = error or ArtworkRefused(f"{key}: {refused.message}", fix=refused.fix, code=refused.code)
+            continue
+        for encoded in made.encoded:
+            emit(encoded)
+        pairs += made.pairs
+        sizes += made.sizes
+        findings += made.findings
+    record = artwork_record(measured, artwork_findings)
+    if error is not None:  # the plan says no for a product; what could be made is delivered
+        record |= {"status": "refused", "error": {"code": error.code, "message": error.message, "fix": error.fix}}
+    return JobResult(
+        artwork=record,
+        pairs=tuple(pairs),
+        findings=tuple(finding_record(finding) for finding in findings),
+        sizes=tuple(sizes),
+        title=settings.title or record["title"],
+    )
+
+
+def _own_findings(measured: Measurement, settings: ArtworkSettings, name: str) -> Iterable[Finding]:
+    for finding in (*measured.artwork.findings, *measured.findings):
+        yield accepted(replace(finding, artwork=name), settings)

@@ -1,0 +1,238 @@
+"""One artwork on one product: settle each blank, place once, draw each distinct picture once, make its files, check it.
+
+Comes in: the artwork's bench, a product with its blanks, the run's common part and the effective settings.
+Goes out: encoded outputs, records of the pairs, findings. Never done here: the rules of any room.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, replace
+from typing import Any
+
+from vectorprep import __version__
+from vectorprep.checks import Evidence, OnBlank, run_checks
+from vectorprep.engine import draw_placed
+from vectorprep.model import Blank, Encoded, Finding, Pair, Placement, Product, Raster
+from vectorprep.outputs import Picture, kinds, make
+from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled
+from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
+from vectorprep.pipeline.workshop import Job, Workshop
+from vectorprep.plan import output_name, place
+from vectorprep.profiles import limits_for, policy_for
+from vectorprep.recolour import keyline_raster
+from vectorprep.report.records import pair_record, rounded
+from vectorprep.settings import ArtworkSettings
+
+DRAWING_VERBS = ("convert", "audit")
+"""Verbs that look at the picture at print size."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """What came of one artwork on one product."""
+
+    encoded: tuple[Encoded, ...] = ()
+    pairs: tuple[dict[str, Any], ...] = ()
+    findings: tuple[Finding, ...] = ()
+    sizes: tuple[dict[str, Any], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Order:
+    """One artwork on one product, with everything its steps need."""
+
+    bench: Bench
+    product: Product
+    blanks: tuple[Blank, ...]
+    workshop: Workshop
+    settings: ArtworkSettings
+    job: Job
+
+    @property
+    def as_drawn(self) -> bool:
+        """Whether the pictures looked at are those of the drawing itself, as in an audit."""
+        return self.workshop.verb == "audit"
+
+
+def make_product(order: Order) -> Made:
+    """Everything of one artwork on one product.
+
+    Raises:
+        ArtworkRefused: the plan has no place for it.
+        ArtworkFailed: an engine or a limit stops it.
+    """
+    measured = order.bench.measured
+    if order.workshop.verb == "measure":
+        placement = place(measured, order.product, options=place_options(order.settings, measured))
+        return Made(sizes=(_size_record(order, placement),))
+    first = place(measured, order.product, options=place_options(order.settings, measured))
+    settled = {blank.key: _settle(order, blank, first) for blank in order.blanks}
+    keyline_mm = max(found.treatment.keyline_mm for found in settled.values())
+    pictures = _pictures(order, settled, keyline_mm)
+    encoded: list[Encoded] = []
+    findings: list[Finding] = []
+    for picture in pictures:
+        made, found = _finish(order, picture, settled)
+        encoded += made
+        findings += found
+    findings = [
+        accepted(replace(finding, artwork=order.job.name, product=order.product.key), order.settings) for finding in findings
+    ]
+    pairs = tuple(_pair(order, blank, settled[blank.key], findings) for blank in order.blanks)
+    return Made(encoded=tuple(encoded), pairs=pairs, findings=tuple(findings))
+
+
+def _settle(order: Order, blank: Blank, placement: Placement) -> Settled:
+    ink_policy = policy_for(order.product, blank)
+    question = Question(
+        colour=blank.colour,
+        texture=blank.texture,
+        blank=blank.key,
+        white_ink=ink_policy.has_white_ink,
+        printed_mm=placement.placed[0].printed_mm,
+        policy=recolour_policy(order.settings, order.product, ink_policy),
+        strict=order.workshop.strict,
+    )
+    return order.bench.settle(question, blank, variant_for(blank, order.job.variants))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """One distinct picture: what is drawn where, for which blanks, under which name."""
+
+    settled: Settled
+    placement: Placement
+    blanks: tuple[Blank, ...]
+    key: str
+    stem: str
+
+
+def _pictures(order: Order, settled: dict[str, Settled], keyline_mm: float) -> list[Drawing]:
+    groups: dict[tuple[object, ...], list[Blank]] = {}
+    for blank in order.blanks:
+        found = settled[blank.key]
+        shown = found if not order.as_drawn else replace(found, treatment=AS_DRAWN, artwork=order.bench.measured.artwork)
+        treatment = shown.treatment
+        look = (shown.artwork.markup, treatment.keyline_colour, treatment.keyline_mm)
+        groups.setdefault(look, []).append(blank)
+    drawings: list[Drawing] = []
+    for blanks in groups.values():
+        drawings.append(_drawing(order, settled[blanks[0].key], tuple(blanks), keyline_mm, {drawing.stem for drawing in drawings}))
+    return drawings
+
+
+def _drawing(order: Order, settled: Settled, blanks: tuple[Blank, ...], keyline_mm: float, taken: set[str]) -> Drawing:
+    if order.as_drawn:
+        settled = replace(settled, treatment=AS_DRAWN, artwork=order.bench.measured.artwork, measured=order.bench.measured)
+    measured = settled.measured
+    placement = place(measured, order.product, options=place_options(order.settings, measured, keyline_mm=keyline_mm))
+    treatment = settled.treatment
+    if order.as_drawn:
+        placement = place(measured, order.product, options=place_options(order.settings, measured))
+    material = repr((settled.artwork.markup, placement, treatment.keyline_colour, treatment.keyline_mm, order.bench.engine.version))
+    key = hashlib.sha256(material.encode()).hexdigest()
+    # Pictures that keep the drawing's own inks are one file whatever the reason for leaving them.
+    kind = "as-drawn" if treatment.kind == "ask" else treatment.kind
+    stem = output_name(order.job.slug, order.product.key, treatment=kind, picture_key=key, extension="").rstrip(".")
+    while stem in taken:  # two pictures whose keys begin alike
+        key = hashlib.sha256(key.encode()).hexdigest()
+        stem = output_name(order.job.slug, order.product.key, treatment=kind, picture_key=key, extension="").rstrip(".")
+    return Drawing(settled=settled, placement=placement, blanks=blanks, key=key, stem=stem)
+
+
+def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tuple[list[Encoded], list[Finding]]:
+    """The files of one picture and what the checks say of it."""
+    raster, placement = None, drawing.placement
+    encoded: list[Encoded] = []
+    if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
+        raster, placement = _drawn(order, drawing)
+    if order.workshop.verb in {"convert", "recolour"}:
+        encoded = list(_encoded(order, drawing, raster, placement))
+    evidence = Evidence(
+        artwork=drawing.settled.artwork,
+        measured=drawing.settled.measured,
+        product=order.product,
+        placement=placement,
+        on_blanks=tuple(_on_blank(order, blank, settled[blank.key]) for blank in drawing.blanks),
+        raster=raster,
+        outputs=tuple(item.output for item in encoded),
+        strict=order.workshop.strict,
+    )
+    return encoded, list(run_checks(evidence))
+
+
+def _drawn(order: Order, drawing: Drawing) -> tuple[Raster, Placement]:
+    raster, placement = draw_placed(order.bench.engine, drawing.settled.artwork, drawing.placement)
+    treatment = drawing.settled.treatment
+    if treatment.kind != "keyline":
+        return raster, placement
+    width_px = treatment.keyline_mm * placement.ppi / 25.4
+    pixels = keyline_raster(raster.pixels, width_px, treatment.keyline_colour)
+    margin = (pixels.shape[0] - raster.pixels.shape[0]) // 2
+    x, y = raster.origin_px
+    return Raster(pixels=pixels, origin_px=(x - margin, y - margin)), placement
+
+
+def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> tuple[Encoded, ...]:
+    picture = Picture(
+        artwork=drawing.settled.artwork,
+        placement=placement,
+        product=order.product,
+        treatment=drawing.settled.treatment,
+        stem=drawing.stem,
+        blanks=tuple(blank.key for blank in drawing.blanks),
+        raster=raster,
+        engine=order.bench.engine,
+        preview_long_side_px=order.workshop.settings.preview_long_side_px,
+        preview_trimmed=order.workshop.settings.preview_trimmed,
+        version=__version__,
+    )
+    wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else order.product.outputs
+    made: list[Encoded] = []
+    for kind in wanted:
+        if kind in kinds():
+            made += make(kind, picture)
+    return tuple(made)
+
+
+def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:
+    return OnBlank(
+        blank=blank,
+        ink_policy=policy_for(order.product, blank),
+        limits=limits_for(order.product, blank),
+        verdict=found.before if order.as_drawn else found.after,
+        treatment=found.treatment,
+        inks=found.measured.inks,
+    )
+
+
+def _pair(order: Order, blank: Blank, found: Settled, findings: list[Finding]) -> dict[str, Any]:
+    own = tuple(finding for finding in findings if finding.blank in {"", blank.key})
+    pair = Pair(
+        artwork=order.job.name,
+        product=order.product.key,
+        blank=blank.key,
+        verdict=found.before,
+        verdict_after=found.after,
+        treatment=found.treatment,
+    )
+    return pair_record(pair, own)
+
+
+def _size_record(order: Order, placement: Placement) -> dict[str, Any]:
+    one = placement.placed[0]
+    scale = one.px_per_mm / (placement.ppi / 25.4)
+    images = order.bench.measured.artwork.images
+    return {
+        "artwork": order.job.name,
+        "product": order.product.key,
+        "printed_mm": [rounded(length, 3) for length in one.printed_mm],
+        "ink_box_px": list(one.ink_box_px),
+        "canvas_px": list(placement.canvas_px),
+        "words": placement.words,
+        "image_ppi": [
+            rounded(min(image.width_px / image.drawn_mm[0], image.height_px / image.drawn_mm[1]) * 25.4 / scale, 1)
+            for image in images
+        ],
+    }

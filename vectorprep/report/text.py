@@ -1,0 +1,220 @@
+"""A run in words: what was made, what is weak or lost or refused, and the next command to type.
+
+Comes in: a run's record. Goes out: text. Never done here: printing, or changing a figure.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+Record = Mapping[str, Any]
+SEVERITIES = ("error", "warning", "note")
+SHOWN = 12
+"""Findings shown of each severity unless more words are asked for."""
+
+
+def clean(text: str) -> str:
+    """Text without control sequences, safe on a terminal; control and bidirectional characters are shown escaped."""
+    return "".join(
+        character
+        if character == "\n" or unicodedata.category(character) not in {"Cc", "Cf", "Cs", "Co"}
+        else ascii(character)[1:-1]
+        for character in text
+    )
+
+
+def counted(number: int, singular: str, plural: str = "") -> str:
+    """`1 file`, `2 files`."""
+    return f"{number} {singular if number == 1 else plural or singular + 's'}"
+
+
+def megabytes(size: int) -> str:
+    """A number of bytes for people, in MB of 10^6 bytes."""
+    return f"{size / 1e6:.1f} MB" if size >= 100_000 else f"{size / 1e3:.0f} kB"
+
+
+def duration(seconds: float | None) -> str:
+    """Seconds for people."""
+    if seconds is None:
+        return ""
+    if seconds < 90:
+        return f"{seconds:.0f} s"
+    return f"{seconds / 60:.0f} min" if seconds < 5400 else f"{seconds / 3600:.1f} h"
+
+
+def size_words(width_mm: float, height_mm: float) -> str:
+    """A size in both units: `11 x 5.5 in (279.4 x 139.7 mm)`."""
+    return f"{width_mm / 25.4:.2f} x {height_mm / 25.4:.2f} in ({width_mm:.1f} x {height_mm:.1f} mm)"
+
+
+def convert_text(run: Record, *, out: str, verbose: int = 0) -> str:
+    """The summary of `convert` or `recolour`."""
+    summary = run["summary"]
+    lines = [_scope(run), ""]
+    lines += _files_made(run["outputs"], out)
+    lines += _pairs_counted(summary)
+    lines += _refused(run["artworks"])
+    lines += _attention(run, verbose=verbose)
+    lines += ["", f"Next: {summary.get('next', '')}"] if summary.get("next") else []
+    return clean("\n".join(lines).strip("\n")) + "\n"
+
+
+def audit_text(run: Record, *, verbose: int = 0) -> str:
+    """The verdicts of `audit`, worst first, then the findings."""
+    lines = [_scope(run), ""]
+    lines += _pairs_counted(run["summary"], made=False)
+    lines += _refused(run["artworks"])
+    lines += _verdict_lines(run["pairs"], verbose=verbose)
+    lines += _attention(run, verbose=verbose, skip={"ink-lost", "ink-fades"})
+    if run["summary"].get("next"):
+        lines += ["", f"Next: {run['summary']['next']}"]
+    return clean("\n".join(lines).strip("\n")) + "\n"
+
+
+def verify_text(run: Record, *, folder: str) -> str:
+    """What `verify` found."""
+    checked, findings = run["summary"].get("outputs", 0), run["findings"]
+    if not findings:
+        return clean(f"{counted(checked, 'file')} in {folder} agree with the manifest.\n")
+    lines = [f"{counted(len(findings), 'mismatch', 'mismatches')} among {counted(checked, 'file')} in {folder}:"]
+    lines += [f"  {finding['message']}\n    fix: {finding['fix']}" for finding in findings]
+    return clean("\n".join(lines)) + "\n"
+
+
+def _scope(run: Record) -> str:
+    products = {pair["product"] for pair in run["pairs"]}
+    blanks = {pair["blank"] for pair in run["pairs"]}
+    words = [counted(len(run["artworks"]), "artwork")]
+    if products:
+        words += [
+            counted(len(products), "product"),
+            counted(len(blanks), "blank"),
+            counted(len(run["pairs"]), "pairing") + " of artwork, product and blank",
+        ]
+    return ", ".join(words)
+
+
+def _files_made(outputs: Sequence[Record], out: str) -> list[str]:
+    lines = []
+    for state, word in (("made", "made"), ("planned", "would make"), ("kept", "kept"), ("failed", "not written")):
+        chosen = [output for output in outputs if output["state"] == state]
+        if not chosen:
+            continue
+        kinds: dict[str, int] = {}
+        for output in chosen:
+            kinds[output["kind"]] = kinds.get(output["kind"], 0) + 1
+        listed = ", ".join(counted(number, _kind_words(kind)) for kind, number in kinds.items())
+        size = sum(output["bytes"] for output in chosen)
+        about = "about " if state == "planned" else ""
+        tail = " (up to date)" if state == "kept" else f" ({about}{megabytes(size)})" if size else ""
+        lines.append(f"{word:<12}{listed}{tail} in {out}")
+    return lines
+
+
+def _kind_words(kind: str) -> str:
+    return {
+        "print-png": "print file",
+        "preview-png": "preview",
+        "preview-trimmed-png": "trimmed preview",
+        "recoloured-svg": "recoloured drawing",
+    }.get(kind, kind)
+
+
+def _pairs_counted(summary: Record, *, made: bool = True) -> list[str]:
+    lines = []
+    drawn = summary.get("clear_as_drawn", 0)
+    if drawn:
+        lines.append(f"{'clear':<12}{counted(drawn, 'pairing')} as drawn")
+    if summary.get("changed"):
+        word = "changed so that they are seen" if made else "would be changed so that they are seen"
+        lines.append(f"{'recoloured':<12}{counted(summary['changed'], 'pairing')} {word}")
+    for key in ("weak", "lost"):
+        number = summary.get(key, 0)
+        if number:
+            stays = "stays" if number == 1 else "stay"
+            lines.append(f"{key:<12}{counted(number, 'pairing')} {stays} {key}")
+    return lines
+
+
+def _refused(artworks: Sequence[Record]) -> list[str]:
+    lines: list[str] = []
+    for status in ("refused", "failed"):
+        chosen = [artwork for artwork in artworks if artwork["status"] == status]
+        if chosen:
+            lines.append(f"{status:<12}{counted(len(chosen), 'artwork')}")
+        for artwork in chosen:
+            error = artwork["error"]
+            lines.append(f"    {artwork['path']}: {error['message']}")
+            if error["fix"]:
+                lines.append(f"      fix: {error['fix']}")
+    return lines
+
+
+def _verdict_lines(pairs: Sequence[Record], *, verbose: int) -> list[str]:
+    order = {"lost": 0, "weak": 1, "clear": 2}
+    chosen = [pair for pair in pairs if pair["verdict"] != "clear" or verbose]
+    groups: dict[tuple[Any, ...], list[Record]] = {}
+    for pair in chosen:
+        groups.setdefault((order[pair["verdict"]], pair["artwork"], pair["blank"], pair["deciding"]), []).append(pair)
+    if not groups:
+        return ["", "Every artwork is clear on every blank."] if pairs else []
+    lines = ["", "As drawn, worst first"]
+    for key in sorted(groups, key=lambda item: (item[0], -max(pair["outline_faded"] for pair in groups[item]), item[1:3])):
+        first = groups[key][0]
+        products = ", ".join(pair["product"] for pair in groups[key])
+        lines.append(f"  {first['verdict']:<6}{first['artwork']} on {first['blank']}: {first['deciding']}")
+        lines.append(f"        {products}; {_remedy_words(first)}")
+    return lines
+
+
+def _remedy_words(pair: Record) -> str:
+    if pair["verdict"] == "clear":
+        return "left as drawn"
+    after = pair["verdict_after"]
+    if pair["treatment"] in {"as-drawn", "ask"}:
+        return pair["reason"] or "no treatment of the ladder helps; choose another blank or answer in the settings"
+    return f"convert would use {pair['treatment']}: then {after}"
+
+
+def _attention(run: Record, *, verbose: int, skip: Iterable[str] = ()) -> list[str]:
+    lines: list[str] = []
+    hidden = set(skip)
+    for severity in SEVERITIES if verbose else SEVERITIES[:2]:
+        groups = _grouped([item for item in run["findings"] if item["severity"] == severity and item["check"] not in hidden])
+        if not groups:
+            continue
+        lines += ["", {"error": "To settle before printing", "warning": "To look at", "note": "Notes"}[severity]]
+        shown = groups if verbose else groups[:SHOWN]
+        for line in shown:
+            lines += line
+        if len(groups) > len(shown):
+            lines.append(f"  ... and {len(groups) - len(shown)} more; -v shows all")
+    return lines
+
+
+def _grouped(findings: Sequence[Record]) -> list[list[str]]:
+    """Findings that say the same of one artwork, with their products and blanks gathered in one line."""
+    groups: dict[tuple[str, str, str], list[Record]] = {}
+    for finding in findings:
+        groups.setdefault((finding["artwork"], finding["check"], finding["message"]), []).append(finding)
+    lines = []
+    for (artwork, check, message), members in groups.items():
+        where = _where(artwork, members)
+        block = [f"  {check}  {where}: {message}" if where else f"  {check}  {message}"]
+        if members[0]["fix"]:
+            block.append(f"      fix: {members[0]['fix']}")
+        lines.append(block)
+    return lines
+
+
+def _where(artwork: str, members: Sequence[Record]) -> str:
+    products = list(dict.fromkeys(member["product"] for member in members if member["product"]))
+    blanks = list(dict.fromkeys(member["blank"] for member in members if member["blank"]))
+    words = artwork
+    if products:
+        words += f" on {', '.join(products[:3])}" + (f" and {len(products) - 3} more" if len(products) > 3 else "")
+    if blanks:
+        words += f" ({', '.join(blanks[:5])}" + (f" and {len(blanks) - 5} more)" if len(blanks) > 5 else ")")
+    return words
