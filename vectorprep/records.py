@@ -42,9 +42,8 @@ class Faults:
         self._entries.append((file, rank, fault))
 
     def listed(self) -> tuple[Fault, ...]:
-        """All faults: file by file in the order met, in each unknown keys, wrong values, missing keys."""
-        order = {file: place for place, file in reversed(list(enumerate(dict.fromkeys(entry[0] for entry in self._entries))))}
-        return tuple(fault for _file, _rank, fault in sorted(self._entries, key=lambda entry: (order[entry[0]], entry[1])))
+        """All faults, file by file: unknown keys, then wrong values, then missing keys."""
+        return tuple(fault for _file, _rank, fault in sorted(self._entries, key=lambda entry: entry[:2]))
 
     def raise_if_any(self) -> None:
         """End here when something is wrong.

@@ -43,7 +43,7 @@ def nudged(job: Job, placed: Placed) -> Placed:
         y1 - limit.y1 * job.px_per_mm,
     )
     if over_px > 1:  # a pixel is lost in rounding the area to whole pixels
-        raise nudge_refused(job, f"{float(over_px / job.px_per_mm):.2f} mm outside the print area")
+        raise nudge_refused(job, f"{float(over_px / job.px_per_mm):.1f} mm outside the print area")
     return shifted
 
 

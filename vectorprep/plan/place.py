@@ -156,7 +156,7 @@ def _cover(job: Job) -> Placed:
     drawn = edges.scaled(scale).shifted(*offset)
     bare_px = max(drawn.x0, drawn.y0, width - drawn.x1, height - drawn.y1)
     if bare_px > 0:
-        raise adjust.nudge_refused(job, f"{bare_px / float(job.px_per_mm):.2f} mm short of the edge of the sheet")
+        raise adjust.nudge_refused(job, f"{bare_px / float(job.px_per_mm):.1f} mm short of the edge of the sheet")
     return mapped(job, scale, offset, (0, 0, width, height))
 
 
