@@ -1,0 +1,68 @@
+"""Files apart from a run that holds its folder: looking into an output folder, and writing one file that the seller named.
+
+Comes in: paths and bytes. Goes out: bytes, or one whole file. Never done here: locking, or replacing what is no plain file.
+"""
+
+from __future__ import annotations
+
+import os
+import stat
+from pathlib import Path
+
+from vectorprep.errors import FolderError
+from vectorprep.store.disk import TEMP_PREFIX, Folder, folder_error
+from vectorprep.store.outfolder import parts_of
+from vectorprep.store.shown import shown
+
+
+class FolderReader:
+    """A folder that is only looked at; it need not exist. Names as in `OutFolder`; no link is followed below it."""
+
+    def __init__(self, path: str | os.PathLike[str]) -> None:
+        self.path = Path(os.path.realpath(path))
+
+    def exists(self, name: str) -> bool:
+        """Whether anything lies under that name, a link included."""
+        return os.path.lexists(self.path.joinpath(*parts_of(name)))
+
+    def read(self, name: str) -> bytes:
+        """The bytes of a file.
+
+        Raises:
+            FolderError: missing, or no plain file.
+        """
+        *folders, last = parts_of(name)
+        opened: list[Folder] = []
+        try:
+            opened.append(Folder.open(self.path))
+            for folder in folders:
+                opened.append(opened[-1].below(folder, create=False))
+            with os.fdopen(opened[-1].read(last), "rb") as file:
+                return file.read()
+        except OSError as error:
+            raise folder_error(self.path / name, error, "cannot be read") from error
+        finally:
+            for one in opened:
+                one.close()
+
+
+def write_file(path: str | os.PathLike[str], data: bytes) -> None:
+    """Writes one file whole or not at all, replacing a plain file of that name.
+
+    Raises:
+        FolderError: no such folder, something that is no plain file lies there, or a step on the disk fails.
+    """
+    target = Path(os.path.realpath(path))
+    try:
+        folder = Folder.open(target.parent)
+        try:
+            seen = folder.look(target.name)
+            if seen is not None and not stat.S_ISREG(seen.st_mode):
+                raise FolderError(f"{shown(path)}: not a plain file", fix="name a file", code="not-a-file")
+            # No lock is held here: the process id keeps two writers apart.
+            folder.write(target.name, data, f"{TEMP_PREFIX}{os.getpid()}")
+            folder.flush()
+        finally:
+            folder.close()
+    except OSError as error:
+        raise folder_error(path, error) from error
