@@ -16,7 +16,8 @@ from vectorprep.markup.paint import rewrite_colours
 from vectorprep.markup.tree import Element, href_of, local_name, parse_clean, serialise, svg_elements
 
 _SHAPES = frozenset({"path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "text", "tspan", "textPath"})
-_SERVERS = frozenset({"linearGradient", "radialGradient", "pattern", "filter"})
+_SERVERS = frozenset({"linearGradient", "radialGradient", "pattern", "marker", "filter"})
+_MARKERS = ("marker-start", "marker-mid", "marker-end")
 _FILTER_PAINTS: dict[str, str] = {
     "feFlood": "flood-color",
     "feDropShadow": "flood-color",
@@ -82,8 +83,8 @@ class _InkCollector:
                 continue
             if self.cascade.value(element, "display") == "none":
                 continue
-            if name in _SHAPES:
-                for paint in ("fill", "stroke"):
+            if name in _SHAPES and self._is_drawn(element):
+                for paint in ("fill", "stroke", *_MARKERS):
                     self._add(self._values(element, paint), element, inks)
             filtered = self.cascade.specified(element, "filter")
             if filtered:
@@ -100,8 +101,20 @@ class _InkCollector:
                 self._add(self._values(element, "stop-color"), element, inks)
             elif name in _FILTER_PAINTS:
                 self._add(self._values(element, _FILTER_PAINTS[name]), element, inks)
-        if local_name(server) == "pattern":
+        if local_name(server) in {"pattern", "marker"}:
             self._gather(server, inks)
+
+    def _is_drawn(self, element: Element) -> bool:
+        """Whether the element shows, where it stands or as an instance; servers are asked about only when used."""
+        here: Element | None = element
+        while here is not None:
+            name = local_name(here)
+            if name in _SERVERS or self.users.get(here.get("id", "")):
+                return True
+            if name in {"defs", "symbol"}:
+                return False
+            here = here.getparent()
+        return True
 
     def _add(self, values: frozenset[str], element: Element, inks: set[str]) -> None:
         for value in values:
@@ -135,8 +148,8 @@ class _InkCollector:
             return frozenset({written})
         parents = [*self.users.get(element.get("id", ""), ())]
         above = element.getparent()
-        if above is not None and not (parents and local_name(above) == "defs"):
+        if above is not None and (not parents or (local_name(element) != "symbol" and self._is_drawn(above))):
             parents.append(above)
         if not parents or steps > _STEPS:
-            return frozenset({INITIAL[name]})
+            return frozenset({INITIAL.get(name, "none")})
         return frozenset().union(*(self._values(parent, name, steps + 1) for parent in parents))
