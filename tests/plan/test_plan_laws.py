@@ -28,13 +28,15 @@ def measured(box: Box) -> Measurement:
     """A measurement of ink in a box."""
     page = Page(width_px=400.0, height_px=400.0, uu_to_px=Affine())
     artwork = Artwork(name="art", slug="art", path="art.svg", sha256="", markup=b"", page=page)
-    return Measurement(artwork=artwork, page_mm=(100.0, 100.0), ink_box_mm=box, any_ink_box_mm=box, ink_edges_mm=box, tolerance_mm=0.02)
+    return Measurement(
+        artwork=artwork, page_mm=(100.0, 100.0), ink_box_mm=box, any_ink_box_mm=box, ink_edges_mm=box, tolerance_mm=0.02
+    )
 
 
 @given(boxes, products, sizes, st.sampled_from([0.0, 0.5, 0.7]), st.sampled_from(["full", "trimmed"]))
 @settings(max_examples=300, deadline=None)
 def test_ink_is_inside_the_product_and_never_stretched(box: Box, product: Product, size: str, keyline: float, canvas: str) -> None:
-    """True edges lie inside the pixel box, that inside the canvas and (full) within a pixel of the record's box; one scale for both axes."""
+    """True edges lie inside the pixel box, that inside the canvas and within a pixel of the record's box; one scale serves both axes."""
     options = PlaceOptions(garment_size=size, keyline_mm=keyline, canvas=canvas)  # type: ignore[arg-type]
     placement = place(measured(box), product, options=options)
     room = print_area(product) if product.placement.horizontal == "grid" else ink_room(product)

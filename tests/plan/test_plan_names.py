@@ -47,8 +47,8 @@ def test_a_slug_is_safe_and_close_to_its_name(name: str, slug: str) -> None:
 @pytest.mark.parametrize("name", [*RESERVED, *(f"{name}.final" for name in RESERVED), "com\u00b9"])
 def test_a_reserved_device_name_gets_a_suffix(name: str) -> None:
     """The part before the first dot is no device any more (published: Microsoft "Naming Files")."""
-    base = slug_from_name(name).split(".")[0]
-    assert base == name.split(".")[0] + "-artwork"
+    base = slug_from_name(name).partition(".")[0]
+    assert base == name.partition(".")[0] + "-artwork"
 
 
 def test_a_long_name_is_cut_on_a_character_and_told_apart_by_a_hash() -> None:
@@ -81,7 +81,17 @@ def test_a_slug_of_a_slug_is_itself(name: str) -> None:
 
 def test_names_that_some_disk_takes_for_one_all_get_a_suffix() -> None:
     """Case, composed accents, full-width letters and zero-width characters make collisions; the lone one keeps its name."""
-    paths = ["a/Logo.svg", "b/logo.svg", "\u00e9.svg", "e\u0301.svg", "\uff46ox.svg", "fox.svg", "z\u200bz.svg", "zz.svg", "alone.svg"]
+    paths = [
+        "a/Logo.svg",
+        "b/logo.svg",
+        "\u00e9.svg",
+        "e\u0301.svg",
+        "\uff46ox.svg",
+        "fox.svg",
+        "z\u200bz.svg",
+        "zz.svg",
+        "alone.svg",
+    ]
     plan = assign_slugs(paths)
     assert len(plan.collisions) == 4
     assert {path for group in plan.collisions for path in group} == set(paths) - {"alone.svg"}
@@ -102,7 +112,13 @@ def test_a_suffixed_name_never_meets_a_plain_one() -> None:
     assert len({collision_key(slug) for slug in plan.slugs.values()}) == 3
 
 
-@given(st.lists(st.text(alphabet="aAbB\u00e9e\u0301-. \u200b/", min_size=1, max_size=6).map(lambda name: name + ".svg"), unique=True, max_size=12))
+@given(
+    st.lists(
+        st.text(alphabet="aAbB\u00e9e\u0301-. \u200b/", min_size=1, max_size=6).map(lambda name: name + ".svg"),
+        unique=True,
+        max_size=12,
+    )
+)
 def test_slugs_are_unlike_on_every_disk_whatever_the_order(paths: list[str]) -> None:
     """All keys differ, and shuffling the paths changes nothing."""
     plan = assign_slugs(paths)
@@ -142,7 +158,9 @@ def test_a_title_keeps_the_words_and_drops_the_bookkeeping(name: str, title: str
     assert title_from_name(name) == title
 
 
-@pytest.mark.parametrize(("path", "stem"), [("a/b.SVG", "b"), ("b.svgz", "b"), ("b.svg.gz", "b"), ("b.c.svg", "b.c"), ("a\\b.svg", "b")])
+@pytest.mark.parametrize(
+    ("path", "stem"), [("a/b.SVG", "b"), ("b.svgz", "b"), ("b.svg.gz", "b"), ("b.c.svg", "b.c"), ("a\\b.svg", "b")]
+)
 def test_a_stem_is_the_last_part_without_its_extension(path: str, stem: str) -> None:
     """Any letter case, plain or compressed."""
     assert stem_of(path) == stem

@@ -100,7 +100,14 @@ def test_each_file_begins_by_saying_what_may_be_changed(path: str) -> None:
 
 def test_blanks_that_a_process_cannot_print_on_are_not_offered() -> None:
     """Mugs, stickers, posters come in white; dye sublimation on cloth in pale ones only."""
-    for key in ("mug-11oz-wrap-sub", "sticker-kiss-cut", "sticker-die-cut", "sticker-sheet-a5", "poster-iso-a3", "poster-2x3-24x36in"):
+    for key in (
+        "mug-11oz-wrap-sub",
+        "sticker-kiss-cut",
+        "sticker-die-cut",
+        "sticker-sheet-a5",
+        "poster-iso-a3",
+        "poster-2x3-24x36in",
+    ):
         assert PRODUCTS[key].blanks == ("white",)
     assert set(PRODUCTS["tee-poly-front-sub"].blanks) == {"white", "natural", "ash", "mint"}
 
@@ -227,7 +234,10 @@ def test_faults_of_all_files_come_together() -> None:
     ("change", "message"),
     [
         (("resolution_ppi = 300", "resolution_ppi = 300\nfile_size_px = [4499, 5100]"), "is 4499 x 5100, but the whole outer size"),
-        (("resolution_ppi = 300", "resolution_ppi = 300\nfile_size_mm = [381, 432]"), "but print area + 2 x bleed = 381 x 431.8 mm"),
+        (
+            ("resolution_ppi = 300", "resolution_ppi = 300\nfile_size_mm = [381, 432]"),
+            "but print area + 2 x bleed = 381 x 431.8 mm",
+        ),
         (("[381, 431.8]", "[4000, 431.8]"), "more than 32767 on a side"),
         (("resolution_ppi = 300", "resolution_ppi = 300\nsafe_margin_mm = 200"), "which leaves nothing of 381 x 431.8 mm"),
         (("resolution_ppi = 300", "resolution_ppi = 300\nink_max_mm = [400, 400]"), "larger than print_area_mm"),

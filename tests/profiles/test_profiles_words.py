@@ -58,7 +58,9 @@ def test_groups_part_the_blanks_by_lightness() -> None:
     }
 
 
-@pytest.mark.parametrize(("colour", "group"), [("#b8b8b8", "middle"), ("#b9b9b9", "pale"), ("#6a6a6a", "dark"), ("#6b6b6b", "middle")])
+@pytest.mark.parametrize(
+    ("colour", "group"), [("#b8b8b8", "middle"), ("#b9b9b9", "pale"), ("#6a6a6a", "dark"), ("#6b6b6b", "middle")]
+)
 def test_a_colour_of_ones_own_has_a_group(colour: str, group: str) -> None:
     """Greys on either side of L* 75 (#b8b8b8 is 74.8) and 45 (#6b6b6b is 45.2)."""
     assert group_of(Blank(key=colour, name=colour, colour=colour)) == group
