@@ -30,7 +30,7 @@ def test_a_folder_that_does_not_exist_holds_nothing(tmp_path: Path) -> None:
 
 
 def test_links_and_names_that_lead_out_are_not_followed(tmp_path: Path) -> None:
-    """A link below the folder is not read, and a name with `..` is a bug."""
+    """A link below the folder is not read, nor a name with `..`, which a damaged manifest may hold."""
     (tmp_path / "secret").write_bytes(b"secret")
     (tmp_path / "out").mkdir()
     (tmp_path / "out" / "a.png").symlink_to(tmp_path / "secret")
@@ -39,8 +39,9 @@ def test_links_and_names_that_lead_out_are_not_followed(tmp_path: Path) -> None:
     for name in ("a.png", "in/secret"):
         with pytest.raises(FolderError):
             reader.read(name)
-    with pytest.raises(ValueError, match="not a name inside"):
+    with pytest.raises(FolderError, match="not a name inside"):
         reader.read("../secret")
+    assert not reader.exists("../secret")
 
 
 def test_a_named_file_is_replaced_whole(tmp_path: Path) -> None:

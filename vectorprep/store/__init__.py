@@ -6,16 +6,13 @@ Never done here: looking into a drawing, or deciding what is made.
 
 from vectorprep.store.disk import hash_file
 from vectorprep.store.outfolder import OutFolder, Written, check_out_folder
-from vectorprep.store.reader import FolderReader
 from vectorprep.store.plain import FolderReader, write_file
 from vectorprep.store.shown import shown
-from vectorprep.store.single import write_file
 from vectorprep.store.sources import Scan, Skipped, Source, read_source, scan
 from vectorprep.store.texts import SETTINGS_NAME, builtin_profiles, find_settings, package_folder, read_folder, read_text
 
 __all__ = [
     "SETTINGS_NAME",
-    "FolderReader",
     "FolderReader",
     "OutFolder",
     "Scan",

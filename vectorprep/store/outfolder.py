@@ -192,8 +192,11 @@ class OutFolder:
             raise folder_error(self.path / name, error, "cannot be read") from error
 
     def hash(self, name: str) -> tuple[str, int] | None:
-        """SHA-256 in hex and length of an output; None where no plain file lies under that name."""
-        parts = parts_of(name)
+        """SHA-256 in hex and length of an output; None where no plain file lies under that name, whatever the name."""
+        try:
+            parts = parts_of(name)
+        except ValueError:
+            return None
         if len(parts) > 1 and not self.path.joinpath(*parts[:-1]).is_dir():
             return None
         try:
@@ -328,7 +331,7 @@ def parts_of(name: str) -> list[str]:
     for part in parts:
         odd = part in {"", ".", ".."} or any(ord(character) < 32 or character in "\\\x7f" for character in part)
         if odd or len(os.fsencode(part)) > _NAME_LIMIT or part.startswith(TEMP_PREFIX):
-            raise ValueError(f"not a name inside the output folder: {name!r}")
+            raise ValueError(f"not a name inside the folder: {name!r}")
     return parts
 
 

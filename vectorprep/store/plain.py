@@ -23,15 +23,21 @@ class FolderReader:
 
     def exists(self, name: str) -> bool:
         """Whether anything lies under that name, a link included."""
-        return os.path.lexists(self.path.joinpath(*parts_of(name)))
+        try:
+            return os.path.lexists(self.path.joinpath(*parts_of(name)))
+        except ValueError:
+            return False
 
     def read(self, name: str) -> bytes:
         """The bytes of a file.
 
         Raises:
-            FolderError: missing, or no plain file.
+            FolderError: missing, no plain file, or not a name inside the folder.
         """
-        *folders, last = parts_of(name)
+        try:
+            *folders, last = parts_of(name)
+        except ValueError as error:
+            raise FolderError(f"{shown(self.path)}: {error}", code="outside-folder") from error
         opened: list[Folder] = []
         try:
             opened.append(Folder.open(self.path))
