@@ -83,6 +83,8 @@ class InkSwap:
     after: str
     ratio_before: float
     ratio_after: float
+    is_open: bool = False
+    """Whether the ink is left out and the cloth shows; `after` is then the cloth's colour."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,6 +99,8 @@ class Treatment:
     variant: str = ""
     """Name of the seller's own drawing that replaces the artwork on this blank."""
     reason: str = ""
+    is_wish: bool = False
+    """Whether the seller asked for it: it is carried out whatever the verdict, unless a later treatment is clear."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,5 +10,15 @@ from vectorprep.recolour.keyline import keyline_raster
 from vectorprep.recolour.ladder import propose
 from vectorprep.recolour.mapping import map_colours, map_colours_reported
 from vectorprep.recolour.policy import RecolourPolicy
+from vectorprep.recolour.wishes import enclosed_whites
 
-__all__ = ["RecolourPolicy", "apply", "keyline_raster", "map_colours", "map_colours_reported", "propose", "recoloured"]
+__all__ = [
+    "RecolourPolicy",
+    "apply",
+    "enclosed_whites",
+    "keyline_raster",
+    "map_colours",
+    "map_colours_reported",
+    "propose",
+    "recoloured",
+]

@@ -20,7 +20,6 @@ from vectorprep.colour import delta_e_2000
 from vectorprep.geometry import Box
 from vectorprep.markup.paint import rewrite_colours
 from vectorprep.markup.tree import parse_clean, serialise, svg_tag
-from vectorprep.recolour.moves import OPEN
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -30,17 +29,16 @@ if TYPE_CHECKING:
 
 MASK_ID = "vectorprep-ink"
 PRINTED, LEFT_OPEN = "#ffffff", "#000000"
-MARGIN = 2
-"""Sizes of the page around it that a mask covers, for ink that leaves the page."""
+MARGIN = 1
+"""Sizes of the page around it that a mask covers where ink beyond the page belongs to the drawing; engines pay for each."""
 
 
 def apply(artwork: Artwork, treatment: Treatment) -> Artwork:
     """The artwork with the treatment's inks; the same artwork where the treatment changes no ink."""
-    swaps = {swap.before: swap.after for swap in treatment.swaps}
+    opened = {swap.before for swap in treatment.swaps if swap.is_open}
+    changed = {swap.before: swap.after for swap in treatment.swaps if not swap.is_open}
     if treatment.kind == "single-ink":
-        return in_one_ink(artwork, treatment.single_ink, {ink for ink, new in swaps.items() if new != OPEN}, swaps)
-    opened = {ink for ink, new in swaps.items() if new == OPEN}
-    changed = {ink: new for ink, new in swaps.items() if new != OPEN}
+        return in_one_ink(artwork, treatment.single_ink, printed=set(changed), opened=opened)
     result = recoloured(artwork, changed) if changed else artwork
     return left_out(artwork, result, opened) if opened else result
 
@@ -50,17 +48,22 @@ def recoloured(artwork: Artwork, swaps: Mapping[str, str]) -> Artwork:
     return replace(artwork, markup=_mapped(artwork.markup, lambda ink: swaps.get(ink, ink)))
 
 
-def in_one_ink(artwork: Artwork, colour: str, printed: set[str], known: Mapping[str, str]) -> Artwork:
+def in_one_ink(artwork: Artwork, colour: str, *, printed: set[str], opened: set[str]) -> Artwork:
     """The artwork in one ink: coverage from the drawing in white where it prints and black where it stays open.
 
     Args:
         artwork: what is to be drawn.
         colour: the ink, `#rrggbb`.
         printed: inks that print.
-        known: all measured inks; any other colour of the markup follows the nearest of them.
+        opened: inks that stay open; any other colour of the markup follows the nearest of both.
     """
-    states = _States(printed, known)
-    root = parse_clean(_mapped(artwork.markup, states.of))
+    known = sorted(printed | opened)
+
+    def state(ink: str) -> str:
+        nearest = ink if ink in known or not known else min(known, key=lambda other: delta_e_2000(ink, other))
+        return PRINTED if nearest in printed else LEFT_OPEN
+
+    root = parse_clean(_mapped(artwork.markup, state))
     page = _around(artwork)
     mask = _mask(page)
     mask.extend(list(root))
@@ -86,19 +89,6 @@ def left_out(artwork: Artwork, treated: Artwork, opened: set[str]) -> Artwork:
     return replace(treated, markup=serialise(root))
 
 
-class _States:
-    """White for colours that print, black for those that stay open; unknown ones follow the nearest known ink."""
-
-    def __init__(self, printed: set[str], known: Mapping[str, str]) -> None:
-        self.printed = printed
-        self.known = sorted(known)
-
-    def of(self, ink: str) -> str:
-        if ink not in self.known and self.known:
-            ink = min(self.known, key=lambda other: delta_e_2000(ink, other))
-        return PRINTED if ink in self.printed else LEFT_OPEN
-
-
 def _mapped(markup: bytes, mapping: Callable[[str], str]) -> bytes:
     root = parse_clean(markup)
     rewrite_colours(root, mapping)
@@ -106,9 +96,10 @@ def _mapped(markup: bytes, mapping: Callable[[str], str]) -> bytes:
 
 
 def _around(artwork: Artwork) -> Box:
-    """A box in user units that holds the page and much around it."""
+    """A box in user units that holds the page, and ink around it where that counts."""
     page = artwork.page
-    over_x, over_y = page.width_px * MARGIN, page.height_px * MARGIN
+    margin = MARGIN if artwork.is_unclipped else 0
+    over_x, over_y = page.width_px * margin, page.height_px * margin
     return page.uu_to_px.inverse().box(Box(-over_x, -over_y, page.width_px + over_x, page.height_px + over_y))
 
 

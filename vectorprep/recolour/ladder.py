@@ -7,7 +7,6 @@ Never done here: drawing, judging, changing markup.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from vectorprep.colour import delta_e_2000
@@ -15,21 +14,22 @@ from vectorprep.model import Treatment
 from vectorprep.recolour.candidates import Family
 from vectorprep.recolour.case import Case
 from vectorprep.recolour.cloth import cloth_of
-from vectorprep.recolour.moves import OPEN, least_change, swaps_on
-from vectorprep.recolour.policy import RecolourPolicy, group_of
+from vectorprep.recolour.moves import least_change, swaps_on
+from vectorprep.recolour.policy import RecolourPolicy
 from vectorprep.recolour.single import single_ink
+from vectorprep.recolour.wishes import after_wishes, wishes_of, with_wishes
 from vectorprep.recolour.words import (
     ask_reason,
-    forced_reason,
     keyline_reason,
     knock_out_reason,
     leave_reason,
     swap_reason,
     thicker_reason,
+    wish_reason,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
 
     from vectorprep.model import Blank, Ink, Verdict
     from vectorprep.recolour.policy import Rung
@@ -81,17 +81,17 @@ def propose(
     ask = Treatment(kind="ask", reason=ask_reason(case, has_pictures=has_pictures))
     if policy.single_ink:
         return single_ink(case), ask
-    forced = _forced(case)
-    if not forced and verdict is not None and verdict.word == "clear":
+    wishes = wishes_of(case)
+    if not wishes and verdict is not None and verdict.word == "clear":
         return (Treatment(kind="as-drawn", reason=leave_reason(cloth, verdict)),)
     found: list[Treatment] = []
-    if forced:
-        case = _with_forced(case, forced)
-        found.append(Treatment(kind=_kind(case, forced), reason=forced_reason(cloth)))
+    left = case
+    if wishes:
+        left = with_wishes(case, wishes)
+        found.append(Treatment(kind=_kind(case, wishes), reason=wish_reason(case, wishes), is_wish=True))
     for rung in policy.rungs:
-        found += _rung(rung, case, verdict, strict=strict, printed_long_mm=printed_long_mm or 0.0)
-    original = Case(inks=inks, cloth=cloth, policy=policy, floor=floor)
-    return (*_distinct(_after_forced(t, forced, original) for t in found), ask)
+        found += _rung(rung, left, verdict, strict=strict, printed_long_mm=printed_long_mm or 0.0)
+    return (*_distinct(after_wishes(treatment, wishes, case) for treatment in found), ask)
 
 
 def _rung(rung: Rung, case: Case, verdict: Verdict | None, *, strict: bool, printed_long_mm: float) -> Iterator[Treatment]:
@@ -109,7 +109,9 @@ def _rung(rung: Rung, case: Case, verdict: Verdict | None, *, strict: bool, prin
                     yield Treatment(kind=rung, swaps=made, reason=swap_reason(made, case.cloth, rung))
 
 
-def _kind(case: Case, swaps: dict[str, str]) -> Rung:
+def _kind(case: Case, swaps: Mapping[str, str | None]) -> Rung:
+    if all(after is None for after in swaps.values()):
+        return "knock-out"
     return "neutral-swap" if all(case.is_neutral(before) for before in swaps) else "shift"
 
 
@@ -144,7 +146,7 @@ def _thicker(case: Case) -> Iterator[Treatment]:
     ink = case.inks[0] if case.inks else None
     if ink is None or ink.area_share < ONE_INK_SHARE or ink.mark_width_share > case.policy.mark_share or ink.kind != "flat":
         return
-    turned = {} if case.ratio(ink) >= case.floor else least_change(case, frozenset({ink.colour}), "swap")
+    turned = {} if case.ratio(ink) >= case.floor else _turned(case, ink)
     if turned is None:
         return
     colour = turned.get(ink.colour, ink.colour)
@@ -158,13 +160,19 @@ def _thicker(case: Case) -> Iterator[Treatment]:
         )
 
 
+def _turned(case: Case, ink: Ink) -> dict[str, str] | None:
+    families: tuple[Family, ...] = ("swap", "shift")
+    tries = (least_change(case, frozenset({ink.colour}), family) for family in families)
+    return next((swaps for swaps in tries if swaps), None)
+
+
 def _knock_out(case: Case) -> Iterator[Treatment]:
     """A rim of ink like the cloth may be left out where what it surrounds is seen without it."""
     faint = [ink for ink in case.inks if ink.in_contact and delta_e_2000(ink.colour, case.cloth.colour) < VANISH_DELTA_E]
     if not faint or sum(ink.area_share for ink in faint) > VANISH_AREA:
         return
     if all(_is_rim(case, ink) for ink in faint):
-        swaps = swaps_on({ink.colour: OPEN for ink in faint}, case)
+        swaps = swaps_on({ink.colour: None for ink in faint}, case)
         yield Treatment(kind="knock-out", swaps=swaps, reason=knock_out_reason(case, swaps))
 
 
@@ -175,38 +183,6 @@ def _is_rim(case: Case, ink: Ink) -> bool:
     if ink.kind != "flat" or ink.alpha < 1 or ink.colour in case.policy.locked:
         return False
     return ink.own_edge_share <= VANISH_OWN_EDGE and exposed > 0 and passing >= EXPOSED_PASSES * exposed
-
-
-def _forced(case: Case) -> dict[str, str]:
-    """The seller's own map for this blank: the blank's key beats its group, the group beats `all`."""
-    found: dict[str, str] = {}
-    for where in ("all", group_of(case.cloth.colour), case.cloth.key):
-        found |= {ink: new for blank, ink, new in case.policy.forced if blank == where}
-    return {ink: new for ink, new in found.items() if ink != new}
-
-
-def _with_forced(case: Case, forced: dict[str, str]) -> Case:
-    """The case after the seller's own map, its inks locked."""
-    policy = replace(case.policy, locked=(*case.policy.locked, *forced.values()))
-    inks = tuple(
-        replace(
-            ink,
-            colour=forced.get(ink.colour, ink.colour),
-            touches=tuple((forced.get(other, other), share) for other, share in ink.touches),
-        )
-        for ink in case.inks
-    )
-    return Case(inks=inks, cloth=case.cloth, policy=policy, floor=case.floor)
-
-
-def _after_forced(treatment: Treatment, forced: dict[str, str], original: Case) -> Treatment:
-    """The treatment of the artwork as drawn: the seller's map first, then the swaps found after it."""
-    if not forced:
-        return treatment
-    later = {swap.before: swap.after for swap in treatment.swaps}
-    swaps = {ink: later.get(new, new) for ink, new in forced.items()}
-    swaps |= {ink: new for ink, new in later.items() if ink not in forced}
-    return replace(treatment, swaps=swaps_on(swaps, original))
 
 
 def _distinct(found: Iterator[Treatment]) -> list[Treatment]:

@@ -74,25 +74,17 @@ def may_turn(case: Case, ink: Ink) -> bool:
     return chief or ink.mark_width_share <= case.policy.mark_share
 
 
-def swaps_on(swaps: Mapping[str, str], case: Case) -> tuple[InkSwap, ...]:
-    """Swaps with their ratios to the cloth before and after, in the order of the inks."""
+def swaps_on(swaps: Mapping[str, str | None], case: Case) -> tuple[InkSwap, ...]:
+    """Swaps with their ratios to the cloth before and after, in the order of the inks; None leaves an ink out."""
     order = [ink.colour for ink in case.inks if ink.colour in swaps]
     order += sorted(colour for colour in swaps if colour not in case.by_colour)
-    found = []
-    for before in order:
-        ink = case.by_colour.get(before)
-        alpha = ink.alpha if ink else 1.0
-        after = swaps[before]
-        found.append(
-            InkSwap(
-                before=before,
-                after=after,
-                ratio_before=case.cloth.ratio(before, alpha),
-                ratio_after=case.cloth.ratio(after, alpha) if after != OPEN else 1.0,
-            )
-        )
-    return tuple(found)
+    return tuple(_swap(before, swaps[before], case) for before in order)
 
 
-OPEN = "none"
-"""What an ink becomes where it is left out and the cloth shows."""
+def _swap(before: str, after: str | None, case: Case) -> InkSwap:
+    ink = case.by_colour.get(before)
+    alpha = ink.alpha if ink else 1.0
+    ratio = case.cloth.ratio(before, alpha)
+    if after is None:
+        return InkSwap(before=before, after=case.cloth.colour, ratio_before=ratio, ratio_after=1.0, is_open=True)
+    return InkSwap(before=before, after=after, ratio_before=ratio, ratio_after=case.cloth.ratio(after, alpha))

@@ -34,7 +34,7 @@ class RecolourPolicy:
     text_ratio_floor: float = 4.5  # WCAG 2.2, 1.4.3, borrowed from screens
     strength_floor: float = 0.135  # house value: the strength a line needs (colour.strength)
     shift_cap: float = 12.0  # house value
-    nudge_cap: float = 20.0  # house value: for neutrals that keep their place between light and dark
+    nudge_cap: float = 12.0  # house value: for neutrals that keep their place; greyer blacks flatten a drawing
     neutral_chroma: float = 0.035  # house value, OKLCH
     touching_floor: float = 10.0  # house value
     apart_floor: float = 5.0  # house value

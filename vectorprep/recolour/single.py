@@ -1,7 +1,7 @@
 """One ink for everything: which inks of a drawing print and which stay open, so that the drawing inside survives.
 
 Comes in: a `Case` whose policy names the ink.
-Goes out: a `single-ink` treatment; its swaps say `none` where the cloth shows.
+Goes out: a `single-ink` treatment; its swaps are open where the cloth shows.
 Never done here: drawing it.
 
 Every ink is either printed or open, and the cloth is open: the best choice keeps the greatest length of border between unlike
@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from vectorprep.colour import contrast_ratio, lightness
 from vectorprep.model import Treatment
-from vectorprep.recolour.moves import OPEN, swaps_on
+from vectorprep.recolour.moves import swaps_on
 from vectorprep.recolour.words import single_reason
 
 if TYPE_CHECKING:
@@ -35,8 +35,8 @@ def single_ink(case: Case) -> Treatment:
     wanted = policy.single_ink
     colour = max((policy.light, policy.dark), key=case.cloth.ratio) if wanted == "auto" else wanted
     printed = _printed(case, colour)
-    swaps = swaps_on({ink.colour: colour if ink.colour in printed else OPEN for ink in case.inks}, case)
-    return Treatment(kind="single-ink", single_ink=colour, swaps=swaps, reason=single_reason(case, colour, swaps))
+    swaps = swaps_on({ink.colour: colour if ink.colour in printed else None for ink in case.inks}, case)
+    return Treatment(kind="single-ink", single_ink=colour, swaps=swaps, reason=single_reason(case, colour, swaps), is_wish=True)
 
 
 def _printed(case: Case, colour: str) -> set[str]:

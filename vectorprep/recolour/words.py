@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 from vectorprep.colour import oklch
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from vectorprep.model import InkSwap, Verdict
     from vectorprep.recolour.case import Case
     from vectorprep.recolour.cloth import Cloth
@@ -54,9 +56,13 @@ def swap_reason(swaps: tuple[InkSwap, ...], cloth: Cloth, kind: str) -> str:
     return f"On {cloth.name}: " + "; ".join(parts) + f"; {how}."
 
 
-def forced_reason(cloth: Cloth) -> str:
-    """The seller decided."""
-    return f"Your own colours for {cloth.name}."
+def wish_reason(case: Case, wishes: Mapping[str, str | None]) -> str:
+    """What the seller decided."""
+    own = [f"{named(ink)} becomes {new}" for ink, new in wishes.items() if new is not None]
+    holes = [named(ink) for ink, new in wishes.items() if new is None]
+    parts = [f"your own colours: {'; '.join(own)}"] if own else []
+    parts += [f"enclosed white shows the cloth: {', '.join(holes)}"] if holes else []
+    return f"On {case.cloth.name}, {'; '.join(parts)}."
 
 
 def _weakest(case: Case) -> str:
@@ -87,8 +93,8 @@ def knock_out_reason(case: Case, swaps: tuple[InkSwap, ...]) -> str:
 
 def single_reason(case: Case, colour: str, swaps: tuple[InkSwap, ...]) -> str:
     """What prints and what stays open."""
-    printed = [named(swap.before) for swap in swaps if swap.after != "none"]
-    opened = [named(swap.before) for swap in swaps if swap.after == "none"]
+    printed = [named(swap.before) for swap in swaps if not swap.is_open]
+    opened = [named(swap.before) for swap in swaps if swap.is_open]
     return (
         f"Everything in one ink, {named(colour)} ({case.cloth.ratio(colour):.2f}:1 on {case.cloth.name}): "
         f"prints {', '.join(printed) or 'nothing'}; leaves open {', '.join(opened) or 'nothing'}."
