@@ -12,12 +12,12 @@ import subprocess
 import sys
 import tempfile
 import threading
-import time
 from contextlib import suppress
 from pathlib import Path
 
 import vectorprep
 from vectorprep.run import wire
+from vectorprep.run.clock import Clock
 from vectorprep.run.tasks import CrashKind, Limits
 
 if sys.platform == "linux":
@@ -47,15 +47,12 @@ _OUT_OF_MEMORY = ("memory allocation of", "std::bad_alloc", "out of memory", "Me
 
 
 class Process:
-    """A running worker. `deadline` is watched by whoever owns it, by the monotonic clock."""
+    """A running worker. Whoever owns it sets its `clock` and checks it now and then."""
 
     def __init__(self, limits: Limits) -> None:
         self._limits = limits
         self._guard = threading.Lock()
         self._fate: tuple[CrashKind, str] | None = None
-        self._wall_left = self._wall_end = self._step_end = float("inf")
-        self._wall_s: float | None = None
-        self._step_s: float | None = None
         self._is_closed = False
         self._errors = tempfile.TemporaryFile()  # noqa: SIM115 - lives as long as the process
         settings = {"parent": os.getpid(), "memory_mb": limits.memory_mb, "cpu_s": limits.cpu_s}
@@ -72,6 +69,7 @@ class Process:
         except BaseException:
             self._errors.close()
             raise
+        self.clock = Clock(self._popen.pid)
         assert self._popen.stdin is not None
         assert self._popen.stdout is not None
         self._to, self._from = self._popen.stdin.fileno(), self._popen.stdout.fileno()
@@ -93,34 +91,15 @@ class Process:
 
     def receive(self) -> tuple[int, bytearray]:
         """Waits for the next frame, its clock running; raises `wire.Ended` where the process is gone."""
-        self._run_clock()
+        self.clock.resume()
         kind, payload = wire.receive(self._from, self.is_alive)
-        self._stop_clock()
+        self.clock.pause()
         return kind, payload
 
-    def begin(self, wall_s: float | None, step_s: float | None) -> None:
-        """Sets the clock for a task and lets it run until the first frame is received."""
-        self._wall_s, self._step_s = wall_s, step_s
-        self._wall_left = float("inf") if wall_s is None else wall_s
-        self._run_clock()
-
-    def _run_clock(self) -> None:
-        now = time.monotonic()
-        self._wall_end = now + self._wall_left
-        self._step_end = float("inf") if self._step_s is None else now + self._step_s
-
-    def _stop_clock(self) -> None:
-        # While the parent does not listen, a worker that waits to be heard is not late.
-        self._wall_left = self._wall_end - time.monotonic()
-        self._wall_end = self._step_end = float("inf")
-
-    def check_deadline(self) -> None:
+    def check_clock(self) -> None:
         """Kills the process when its time is up."""
-        now = time.monotonic()
-        if now > self._wall_end:
-            self.kill("wall-limit", f"time limit of {self._wall_s:g} s exceeded")
-        elif now > self._step_end:
-            self.kill("wall-limit", f"time limit exceeded: no progress for {self._step_s:g} s")
+        if overdue := self.clock.overdue():
+            self.kill("wall-limit", overdue)
 
     def kill(self, kind: CrashKind, reason: str) -> None:
         """Ends the process and all it started, by force; the first reason counts."""

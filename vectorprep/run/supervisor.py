@@ -137,7 +137,7 @@ class _Keeper:
 
     def _converse(self, process: Process, task: Task, message: bytes) -> None:
         limits = self._limits
-        process.begin(task.wall_s or limits.wall_s, task.step_s or limits.step_s)
+        process.clock.begin(task.wall_s or limits.wall_s, task.step_s or limits.step_s)
         process.send(wire.TASK, message)
         while True:
             kind, payload = process.receive()
@@ -184,7 +184,7 @@ class _Keeper:
         return None
 
     def _initialised(self, process: Process) -> Process:
-        process.begin(self._limits.start_s, None)
+        process.clock.begin(self._limits.start_s, None)
         process.send(wire.INIT, self._init)
         kind, payload = process.receive()
         if kind == wire.ERROR:
@@ -211,7 +211,7 @@ class Supervisor:
         self._channel = _Channel(buffer_mb * 1_000_000)
         message = pickle.dumps(init, protocol=5)
         self._keepers = [_Keeper(self._channel, message, limits or Limits()) for _ in range(max(1, jobs))]
-        self._watch = threading.Thread(target=self._watch_deadlines, daemon=True, name="vectorprep-watch")
+        self._watch = threading.Thread(target=self._watch_clocks, daemon=True, name="vectorprep-watch")
         self._unfinished = 0
         self._stack = ExitStack()
 
@@ -287,11 +287,11 @@ class Supervisor:
         self._unfinished -= 1
         return Done(id=task_id, value=value)
 
-    def _watch_deadlines(self) -> None:
+    def _watch_clocks(self) -> None:
         while not self._channel.is_closed:
             for keeper in self._keepers:
                 if (process := keeper.process) is not None:
-                    process.check_deadline()
+                    process.check_clock()
             time.sleep(_TICK_S)
 
     def _close(self) -> None:
