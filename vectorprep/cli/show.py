@@ -76,6 +76,8 @@ def print_notes(report: RunReport, *, quiet: bool) -> None:
     if not quiet:
         for note in report.notes:
             click.echo(f"note: {clean(note)}", err=True)
+    for bug in report.bugs:
+        click.echo(f"vectorprep: this is a bug in vectorprep, not in your file; please report it. {bug}", err=True)
 
 
 def verb_record(verb: str, **parts: Any) -> dict[str, Any]:

@@ -164,8 +164,9 @@ def _report(setup: Setup, record: dict[str, Any], tally: Tally, *, stopped: bool
     fail_on = setup.options.fail_on or setup.settings.fail_on
     return RunReport(
         record=record,
-        exit_code=exit_code_of(record, fail_on=fail_on, stopped=stopped),
+        exit_code=exit_code_of(record, fail_on=fail_on, stopped=stopped, bug=bool(tally.bugs)),
         notes=(*setup.notes, *tally.notes),
+        bugs=tuple(tally.bugs),
         titles=titles_of(tally.results.items()),
     )
 

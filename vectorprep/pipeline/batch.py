@@ -42,6 +42,8 @@ class Tally:
     results: dict[str, RESULT] = field(default_factory=dict)
     outputs: dict[str, list[RESULT]] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
+    bugs: list[str] = field(default_factory=list)
+    """What went wrong inside the tool itself, with its traceback; each cost one artwork."""
     progress: ProgressCallback | None = None
     begun: float = field(default_factory=time.monotonic)
     made: int = 0
@@ -161,6 +163,8 @@ class Batch:
 
     def _crashed(self, event: Crashed) -> None:
         opened = self._open.pop(event.id)
+        if event.kind == "exception":
+            self.tally.bugs.append(f"{event.id}: {event.reason}\n{event.detail}")
         error = event.error if isinstance(event.error, (ArtworkRefused, ArtworkFailed)) else _failed(event.error)
         opened.encoded.clear()
         self._take(opened, _plain(refusal(opened.job, error)))

@@ -65,7 +65,7 @@ def work(job: Job, tools: Tools, emit: Emit) -> JobResult:
             job.data, name=job.name, path=job.path, slug=job.slug, options=read_options(settings), fonts=tools.fonts
         )
         measured = _measured(artwork, tools, settings)
-        variants = {variant.name: _variant(variant, tools, settings) for variant in job.variants}
+        variants = {variant.name: _variant(job, variant, tools, settings) for variant in job.variants}
         return _results(job, tools, settings, Bench(measured=measured, engine=tools.engine, variants=variants), emit)
     except (ArtworkRefused, ArtworkFailed) as error:
         return refusal(job, error, artwork)
@@ -82,18 +82,18 @@ def _measured(artwork: Artwork, tools: Tools, settings: ArtworkSettings) -> Meas
     return measured
 
 
-def _variant(variant: Variant, tools: Tools, settings: ArtworkSettings) -> Measurement:
+def _variant(job: Job, variant: Variant, tools: Tools, settings: ArtworkSettings) -> Measurement:
+    """The measurement of the seller's own drawing for some blanks; it carries the name of the artwork that it stands for."""
+    words = f"its drawn variant {variant.name}"
     try:
         artwork = read_artwork(
-            variant.data, name=variant.name, path=variant.name, options=read_options(settings), fonts=tools.fonts
+            variant.data, name=job.name, path=variant.name, slug=job.slug, options=read_options(settings), fonts=tools.fonts
         )
         measured = measure(artwork, tools.engine, page=settings.page, background=settings.background)
     except ArtworkRefused as error:
-        raise ArtworkRefused(f"its drawn variant {variant.name}: {error.message}", fix=error.fix, code=error.code) from error
+        raise ArtworkRefused(f"{words}: {error.message}", fix=error.fix, code=error.code) from error
     if measured.ink_box_mm is None:
-        raise ArtworkRefused(
-            f"its drawn variant {variant.name} holds no ink", fix="draw it, or take it out of the settings", code="no-ink"
-        )
+        raise ArtworkRefused(f"{words} holds no ink", fix="draw it, or take it out of the settings", code="no-ink")
     return measured
 
 

@@ -171,7 +171,16 @@ def _drawn(order: Order, drawing: Drawing) -> tuple[Raster, Placement]:
     pixels = keyline_raster(raster.pixels, width_px, treatment.keyline_colour)
     margin = (pixels.shape[0] - raster.pixels.shape[0]) // 2
     x, y = raster.origin_px
-    return Raster(pixels=pixels, origin_px=(x - margin, y - margin)), placement
+    return _inside(Raster(pixels=pixels, origin_px=(x - margin, y - margin)), placement.canvas_px), placement
+
+
+def _inside(raster: Raster, canvas_px: tuple[int, int]) -> Raster:
+    """The part of a raster that lies on the canvas."""
+    x, y = raster.origin_px
+    height, width = raster.pixels.shape[:2]
+    left, top = max(-x, 0), max(-y, 0)
+    right, bottom = min(canvas_px[0] - x, width), min(canvas_px[1] - y, height)
+    return Raster(pixels=raster.pixels[top:bottom, left:right], origin_px=(x + left, y + top))
 
 
 def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> tuple[Encoded, ...]:

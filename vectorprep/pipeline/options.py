@@ -65,12 +65,17 @@ class RunReport:
     record: dict[str, Any]
     exit_code: ExitCode
     notes: tuple[str, ...] = ()
+    bugs: tuple[str, ...] = ()
     titles: dict[str, str] = field(default_factory=dict)
 
 
-def exit_code_of(record: dict[str, Any], *, fail_on: FailOn, stopped: bool = False, mismatch: bool = False) -> ExitCode:
+def exit_code_of(
+    record: dict[str, Any], *, fail_on: FailOn, stopped: bool = False, mismatch: bool = False, bug: bool = False
+) -> ExitCode:
     """The exit code of a finished run, the first of the published order that applies."""
     applies = {ExitCode.FINE}
+    if bug:
+        applies.add(ExitCode.BUG)
     if stopped:
         applies.add(ExitCode.STOPPED)
     if any(artwork["status"] != "ok" for artwork in record["artworks"]):

@@ -23,6 +23,7 @@ from vectorprep.report.records import finding_record, run_record
 from vectorprep.store import FolderReader
 from vectorprep.units import px_per_metre
 
+OPAQUE = 255
 MEND = "run the same convert command again; it makes what is missing or altered"
 NEEDED = {"schema", "verb", "version", "engine", "artworks", "pairs", "outputs", "findings", "summary"}
 
@@ -115,16 +116,12 @@ def _against_pixels(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
 
 
 def _against_ink(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
-    if output["ink_box_px"] is None or (output["kind"] == "print-png" and not _is_transparent(data)):
+    raster = png.decode(data)
+    if output["ink_box_px"] is None or raster.pixels[0, 0, 3] == OPAQUE:  # on an opaque canvas the ink has no box of its own
         return
-    box = box_of(alpha_of(png.decode(data)))
+    box = box_of(alpha_of(raster))
     if box is None or list(box) != output["ink_box_px"]:
         yield _finding("ink-box-differs", output["path"], f"ink at {box}, the manifest says {output['ink_box_px']}")
-
-
-def _is_transparent(data: bytes) -> bool:
-    corner = png.decode(data).pixels[0, 0, 3]
-    return bool(corner < 255)
 
 
 def _finding(check: str, path: str, message: str) -> Finding:

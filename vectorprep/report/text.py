@@ -79,7 +79,8 @@ def verify_text(run: Record, *, folder: str) -> str:
     if not findings:
         return clean(f"{counted(checked, 'file')} in {folder} agree with the manifest.\n")
     lines = [f"{counted(len(findings), 'mismatch', 'mismatches')} among {counted(checked, 'file')} in {folder}:"]
-    lines += [f"  {finding['message']}\n    fix: {finding['fix']}" for finding in findings]
+    lines += [f"  {finding['check']}  {finding['message']}" for finding in findings]
+    lines += [f"fix: {fix}" for fix in dict.fromkeys(finding["fix"] for finding in findings)]
     return clean("\n".join(lines)) + "\n"
 
 
