@@ -54,7 +54,7 @@ def _finding(evidence: Evidence, on: OnBlank) -> Finding:
 def _fix(evidence: Evidence, on: OnBlank) -> str:
     words = "choose another blank, or give a drawn variant for it in the settings"
     if on.treatment.kind == "ask" and on.treatment.reason:
-        return f"{on.treatment.reason}; {words}"
+        return on.treatment.reason
     if not on.ink_policy.has_white_ink and evidence.product.process.startswith("sublimation"):
         return f"this process prints no white ink; {words}"
     return words

@@ -80,7 +80,7 @@ def _ink_list(inks: Sequence[Record], verbose: int) -> list[str]:
 
 
 def _size_line(size: Record) -> str:
-    words = f"  printed   {size['product']}: {size_words(*size['printed_mm'])}, {size['words']}"
+    words = f"  printed   {size['product']}: {size['words']}"
     if size.get("image_ppi"):
         words += f"; its images at {min(size['image_ppi']):.0f} ppi or more"
     return words
