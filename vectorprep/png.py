@@ -33,6 +33,7 @@ ENCODER = deflate.__name__.split(".")[0]
 
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 BAND_ROWS = 128
+CACHED_ROWS = 32  # of a print file; about as many as a processor's cache holds while they are worked on
 SOFT_ALPHA = 64  # house value: below, one level of a premultiplied colour is more than four of the true one
 _ADLER_BASE = 65521  # RFC 1950
 _ZERO_BLOCK = 1 << 20
@@ -225,7 +226,8 @@ def _pieces(raster: Raster, canvas_px: tuple[int, int], background: str | None) 
         if raster.straight:
             part[...] = pixels[start : start + len(lines)].reshape(part.shape)
         else:
-            straighten(pixels, start, part)
+            for at in range(0, len(lines), CACHED_ROWS):
+                straighten(pixels, start + at, part[at : at + CACHED_ROWS])
         if background is not None:
             _lay_over(part.reshape(len(lines), -1, 4), background)
         yield _piece(lines)

@@ -25,7 +25,7 @@ from vectorprep.model.result import PxBox
 COARSE_PX = 640
 STRIP_PX = 26
 FILTER_MARGIN_PX = 600  # strips of a drawing with filters go wrong by up to 388 px, measured
-SWEEP_PX_MAX = 8_000_000
+SWEEP_PX_MAX = 3_000_000
 WHOLE_PX_MAX = 30_000_000
 PRINT_PX = (3600, 4800)  # the print for which edges are refined: 12 x 16 in at 300 ppi
 REFINE_FROM = 1.25
@@ -134,7 +134,9 @@ def _outside(side: _Side, region: PxBox, outer: PxBox) -> PxBox | None:
 def _swept(grid: Grid, region: PxBox) -> PxBox | None:
     """Box of anything painted in a region that ought to be empty, from a picture of half size or less."""
     width, height = region[2] - region[0], region[3] - region[1]
-    scale = min(0.5, math.sqrt(SWEEP_PX_MAX / (width * height)))
+    # Engines pay for a clip or mask by the canvas, painted or not.
+    finest = 0.25 if b"<clipPath" in grid.artwork.markup or b"<mask" in grid.artwork.markup else 0.5
+    scale = min(finest, math.sqrt(SWEEP_PX_MAX / (width * height)))
     alpha = grid.alpha(region, (max(1, math.ceil(width * scale)), max(1, math.ceil(height * scale))))
     found = box_of(alpha, ANY_ALPHA) if alpha.any() else None
     return None if found is None else _scaled_back(found, alpha, region, slack=1)

@@ -15,30 +15,27 @@ from vectorprep.engine.coverage import ANY_ALPHA
 from vectorprep.measure.edges import find_boxes
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from vectorprep.measure.edges import InkBoxes
     from vectorprep.measure.grid import Grid
     from vectorprep.model.result import PxBox
 
-LOOK_PX = 213  # a page in the coarse picture; three of them side by side
-REACH_PAGES_MAX = 40
+LOOK_PX = 640  # long side of a look
+REACHES = (1, 12, 100)  # pages on each side of the page that are looked at; the last only where ink touches the one before
 
 
 def boxes_beyond(grid: Grid) -> InkBoxes | None:
-    """Boxes of all ink if some lies beyond the page, else None.
-
-    The look reaches one page's length to each side, and farther while ink touches its border.
-    """
+    """Boxes of all ink if some lies beyond the page, else None."""
     free = grid.unclipped()
-    page = grid.page
-    for reach in (1, 6, REACH_PAGES_MAX):
-        region = _around(page, reach)
-        size = _look_size(page, reach)
-        alpha = free.alpha(region, size)
-        if not _is_beyond(alpha, reach, size):
-            return None
-        if not _touches_border(alpha) or reach == REACH_PAGES_MAX:
-            return find_boxes(free, region)
-    return None
+    found: PxBox | None = None
+    for reach in REACHES:
+        alpha = free.alpha(_around(grid.page, reach), _look_size(grid.page, reach))
+        if _is_beyond(alpha, reach):
+            found = _around(grid.page, reach)
+        if reach > 1 and not _touches_border(alpha):
+            break
+    return None if found is None else find_boxes(free, found)
 
 
 def _around(page: PxBox, reach: int) -> PxBox:
@@ -49,16 +46,18 @@ def _around(page: PxBox, reach: int) -> PxBox:
 def _look_size(page: PxBox, reach: int) -> tuple[int, int]:
     """Size of a picture in which the page's edges fall between pixels."""
     pages = 2 * reach + 1
-    scale = min(LOOK_PX, max(page[2], page[3])) * 3 / pages / max(page[2], page[3])
+    scale = LOOK_PX / pages / max(page[2], page[3])
     return max(1, round(page[2] * scale)) * pages, max(1, round(page[3] * scale)) * pages
 
 
-def _is_beyond(alpha: np.ndarray, reach: int, size: tuple[int, int]) -> bool:
-    width, height = size[0] // (2 * reach + 1), size[1] // (2 * reach + 1)
+def _is_beyond(alpha: NDArray[np.uint8], reach: int) -> bool:
+    """Whether anything is painted outside the middle one of the pages."""
+    pages = 2 * reach + 1
+    height, width = alpha.shape[0] // pages, alpha.shape[1] // pages
     painted = alpha >= ANY_ALPHA
     inside = painted[reach * height : (reach + 1) * height, reach * width : (reach + 1) * width]
     return int(np.count_nonzero(painted)) > int(np.count_nonzero(inside))
 
 
-def _touches_border(alpha: np.ndarray) -> bool:
+def _touches_border(alpha: NDArray[np.uint8]) -> bool:
     return bool(alpha[0].any() or alpha[-1].any() or alpha[:, 0].any() or alpha[:, -1].any())

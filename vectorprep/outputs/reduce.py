@@ -38,7 +38,8 @@ def reduced(raster: Raster, scale: float, size_px: tuple[int, int]) -> Raster:
     box = area[0] + before[0], area[1] + before[1], area[2] + before[0], area[3] + before[1]
     # Mode RGBa is premultiplied: Pillow then averages all four channels alike.
     picture = Image.frombuffer("RGBa", (padded.shape[1], padded.shape[0]), np.ascontiguousarray(padded), "raw", "RGBa", 0, 1)
-    method = Image.Resampling.BOX if scale <= 1 else Image.Resampling.BICUBIC
+    # Pillow's BOX weighs whole pixels only, which moves ink by a fraction of one.
+    method = Image.Resampling.HAMMING if scale <= 1 else Image.Resampling.BICUBIC
     small = np.array(picture.resize((right - left, bottom - top), method, box=box))
     np.minimum(small[..., :3], small[..., 3:], out=small[..., :3])
     small.flags.writeable = False
