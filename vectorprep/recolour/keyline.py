@@ -5,7 +5,7 @@ Goes out: premultiplied pixels, larger by the outline on every side, the artwork
 Never done here: deciding that a keyline is wanted, vectors (`outline`).
 
 Every pixel gets its distance to the ink's edge, found in two passes like an exact distance transform, down the columns and then
-across; an edge pixel's coverage says where within the pixel the edge runs. Distances are bytes in sixteenths of a pixel, so that
+across; coverage says where within a pixel the edge runs. Distances are bytes in sixteenths of a pixel, so that
 both passes are byte-wise minima and table look-ups; a wide keyline is measured on a coarser grid, since distances are smooth.
 """
 
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Bytes = NDArray[np.uint8]
+    Places = NDArray[np.intp]
 
 UNIT = 16
 """Steps of a pixel in which distances are kept; 255 means far."""
@@ -32,9 +33,17 @@ WIDEST_PX = 12.0
 INK_ALPHA = 128
 """Coverage from which a pixel is ink: a soft shadow gets no outline of its own (house value)."""
 WASH_ALPHA = 26
-"""The same for pale washes, whose greater part never reaches `INK_ALPHA` (house value)."""
-SOLID_ALPHA = 192
-"""A fainter pixel beside one of at least this coverage is the smooth edge of ink, not a shadow (house value)."""
+"""The same for pale washes, which hardly anywhere reach `INK_ALPHA` (house value)."""
+WASH_SHARE = 0.2
+"""A drawing is a wash where less than this share of its painted area is ink (house value: a large soft shadow is none)."""
+FAINTEST = 8
+"""Coverage from which a pixel says where the edge of the ink beside it runs."""
+OUTWARD = 0.6
+"""How far outward a full pixel of coverage moves the edge, px: up to 1 across an upright edge, less across a slanted one."""
+SHARP_PX = 2
+"""Fainter ink that falls to bare cloth within so many pixels is an edge or a hairline, not a shadow (house value)."""
+SHARP_FALL = 3
+"""What is left at that distance is at most a third of its coverage (house value)."""
 
 
 def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
@@ -71,14 +80,14 @@ def keyline_coverage(alpha: Bytes, width_px: float) -> Bytes:
     height, width = alpha.shape
     padded = np.pad(alpha, ((0, -height % factor), (0, -width % factor)))
     small = np.asarray(Image.fromarray(padded).reduce(factor))
-    near = Image.fromarray(_distances(small, width_px / factor))
+    near = Image.fromarray(_distances(small, width_px / factor, WASH_ALPHA // factor))
     wide = np.asarray(near.resize((padded.shape[1], padded.shape[0]), Image.Resampling.BILINEAR))
     return _translated(np.ascontiguousarray(wide[:height, :width]), _cover_table(width_px, factor))
 
 
-def _distances(alpha: Bytes, reach_px: float) -> Bytes:
+def _distances(alpha: Bytes, reach_px: float, faint: int = WASH_ALPHA) -> Bytes:
     """Distance of every pixel's centre to the ink's edge in units of 1/16 px, 0 inside, at most 255; right up to `reach_px` + 1."""
-    down = _down_columns(_seeds(alpha))
+    down = _down_columns(_seeds(alpha, faint))
     nearest = _translated(down, _across_table(0))
     for step in range(1, math.ceil(reach_px) + 2):
         beside = _translated(down, _across_table(step))
@@ -87,19 +96,50 @@ def _distances(alpha: Bytes, reach_px: float) -> Bytes:
     return nearest
 
 
-def _seeds(alpha: Bytes) -> Bytes:
-    """0..15 on ink: how far inside its pixel the edge lies; 255 elsewhere."""
-    wash = 2 * np.count_nonzero(alpha >= INK_ALPHA) < np.count_nonzero(alpha >= WASH_ALPHA)
-    least = WASH_ALPHA if wash else INK_ALPHA
-    solid = alpha >= SOLID_ALPHA
-    beside = np.zeros_like(solid)
-    beside[1:] |= solid[:-1]
-    beside[:-1] |= solid[1:]
-    beside[:, 1:] |= solid[:, :-1]
-    beside[:, :-1] |= solid[:, 1:]
-    ink = (alpha >= least) | (beside & (alpha >= WASH_ALPHA))
-    within = 15 - alpha // 17
-    return np.where(ink, within, np.uint8(255))
+def _seeds(alpha: Bytes, faint: int) -> Bytes:
+    """0..15 on ink: how far from the pixel's centre the edge lies, as `_edge_of`; 255 elsewhere.
+
+    A pixel mostly bare beside ink is no seed itself: it moves its neighbour's edge outward. A lone one is a hairline.
+    """
+    wash = np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA)
+    least = faint if wash else INK_ALPHA
+    padded = np.pad(alpha, SHARP_PX)
+    found = _translated(padded, bytes(255 if code < least else _code(code / 255 - 0.5) for code in range(256)))
+    rows, columns = np.nonzero((padded >= FAINTEST) & (padded < least))
+    coverage = padded[rows, columns]
+    beside = np.zeros(len(rows), bool)
+    for down, right in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+        near = (rows + down, columns + right)
+        inked = padded[near] >= least
+        beside |= inked
+        row, column = near[0][inked], near[1][inked]
+        outward = padded[row, column] / 255 - 0.5 + coverage[inked] * (OUTWARD / 255)
+        found[row, column] = np.minimum(found[row, column], _codes(outward))
+    lone = ~beside & (coverage >= faint)
+    rows, columns, coverage = rows[lone], columns[lone], coverage[lone]
+    sharp = _least_beside(padded, rows, columns) <= coverage // SHARP_FALL
+    found[rows[sharp], columns[sharp]] = _codes(coverage[sharp] / 255 - 0.5)
+    return np.ascontiguousarray(found[SHARP_PX:-SHARP_PX, SHARP_PX:-SHARP_PX])
+
+
+def _code(edge_px: float) -> int:
+    return min(15, max(0, round((1 - edge_px) * 10)))
+
+
+def _codes(edges_px: NDArray[np.float64]) -> Bytes:
+    return np.clip(np.rint((1 - edges_px) * 10), 0, 15).astype(np.uint8)
+
+
+def _edge_of(code: int) -> float:
+    """How far outward from a pixel's centre the ink's edge lies, px, -0.5 .. 1."""
+    return 1 - code / 10
+
+
+def _least_beside(padded: Bytes, rows: Places, columns: Places) -> Bytes:
+    """Least coverage of the four pixels `SHARP_PX` away from each of some pixels."""
+    least = np.minimum(padded[rows - SHARP_PX, columns], padded[rows + SHARP_PX, columns])
+    np.minimum(least, padded[rows, columns - SHARP_PX], out=least)
+    return np.minimum(least, padded[rows, columns + SHARP_PX])
 
 
 def _down_columns(seeds: Bytes) -> Bytes:
@@ -119,7 +159,7 @@ def _across_table(columns: int) -> bytes:
     table = bytearray(b"\xff" * 256)
     for code in range(255):
         rows, within = divmod(code, UNIT)
-        apart = math.hypot(rows, columns) - 0.5 + within / 15
+        apart = math.hypot(rows, columns) - _edge_of(within)
         table[code] = min(255, max(0, round(UNIT * apart)))
     return bytes(table)
 
