@@ -57,7 +57,7 @@ class Faults:
 
 def dotted(path: Sequence[str]) -> str:
     """A path of keys as TOML writes it: `placement.datum`, `artworks."fox 2".width`."""
-    return ".".join(key if _BARE_KEY.fullmatch(key) else f'"{key}"' for key in path)
+    return ".".join(key if _BARE_KEY.fullmatch(key) else f'"{_visible(key)}"' for key in path)
 
 
 def line_numbers(text: str) -> dict[tuple[str, ...], int]:
@@ -186,7 +186,7 @@ class Table:
         if not empty and not value.strip():
             self.fault(key, "is an empty text", "write what it should say")
         if choices and value not in choices:
-            self.fault(key, f'is "{value}", not one of {", ".join(choices)}', nearest(value, choices))
+            self.fault(key, f'is "{_visible(value)}", not one of {", ".join(choices)}', nearest(value, choices))
         return value
 
     def texts(self, key: str, default: Sequence[str] | None = None, *, choices: Sequence[str] = ()) -> tuple[str, ...]:
@@ -199,7 +199,7 @@ class Table:
             return tuple(default or ())
         for item in value:
             if choices and item not in choices:
-                self.fault(key, f'holds "{item}", not one of {_few(choices)}', nearest(item, choices))
+                self.fault(key, f'holds "{_visible(item)}", not one of {_few(choices)}', nearest(item, choices))
         if len(set(value)) < len(value):
             self.fault(key, "names something twice", "name each once")
         return tuple(value)
@@ -294,7 +294,7 @@ class Table:
         value = self.text(key, default)
         if value == (default or "") or _HEX.fullmatch(value):
             return value.lower()
-        self.fault(key, f'is "{value}", not a colour', 'write six hexadecimal digits such as "#1b2340"')
+        self.fault(key, f'is "{_visible(value)}", not a colour', 'write six hexadecimal digits such as "#1b2340"')
         return default or ""
 
     def length_mm(self, key: str, default: float | None = None, *, low: float, high: float) -> float:
@@ -386,8 +386,13 @@ def _figure(value: float) -> str:
 def _shown(value: object) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
-    shown = f'"{value}"' if isinstance(value, str) else str(value)
+    shown = f'"{_visible(value)}"' if isinstance(value, str) else str(value)
     return shown if len(shown) <= 60 else shown[:57] + "..."
+
+
+def _visible(text: str) -> str:
+    """Control characters as escapes, so that a file cannot steer the terminal that shows its faults."""
+    return "".join(char if char.isprintable() else char.encode("unicode_escape").decode("ascii") for char in text)
 
 
 def _few(choices: Sequence[str]) -> str:

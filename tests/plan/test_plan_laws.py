@@ -36,7 +36,7 @@ def measured(box: Box) -> Measurement:
 @given(boxes, products, sizes, st.sampled_from([0.0, 0.5, 0.7]), st.sampled_from(["full", "trimmed"]))
 @settings(max_examples=300, deadline=None)
 def test_ink_is_inside_the_product_and_never_stretched(box: Box, product: Product, size: str, keyline: float, canvas: str) -> None:
-    """True edges lie inside the pixel box, that inside the canvas and within a pixel of the record's box; one scale serves both axes."""
+    """True edges lie inside the pixel box, that in the canvas, to a pixel in the record's box; one scale for both axes."""
     options = PlaceOptions(garment_size=size, keyline_mm=keyline, canvas=canvas)  # type: ignore[arg-type]
     placement = place(measured(box), product, options=options)
     room = print_area(product) if product.placement.horizontal == "grid" else ink_room(product)

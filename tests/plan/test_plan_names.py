@@ -6,7 +6,7 @@ import random
 import unicodedata
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vectorprep.plan import artwork_names, assign_slugs, output_name, slug_from_name, title_from_name
@@ -59,6 +59,7 @@ def test_a_long_name_is_cut_on_a_character_and_told_apart_by_a_hash() -> None:
     assert first != second
 
 
+@settings(deadline=None)
 @given(st.text(max_size=200))
 def test_any_name_gives_a_name_every_disk_takes(name: str) -> None:
     """Whatever comes in: 1 to 120 bytes, NFC, none of the forbidden characters, no edge of dots, spaces or hyphens."""
@@ -72,6 +73,7 @@ def test_any_name_gives_a_name_every_disk_takes(name: str) -> None:
     assert all(unicodedata.category(char) not in {"Cc", "Cf", "Cs"} for char in slug)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=100))
 def test_a_slug_of_a_slug_is_itself(name: str) -> None:
     """Slugging settles at once."""
@@ -112,6 +114,7 @@ def test_a_suffixed_name_never_meets_a_plain_one() -> None:
     assert len({collision_key(slug) for slug in plan.slugs.values()}) == 3
 
 
+@settings(deadline=None)
 @given(
     st.lists(
         st.text(alphabet="aAbB\u00e9e\u0301-. \u200b/", min_size=1, max_size=6).map(lambda name: name + ".svg"),

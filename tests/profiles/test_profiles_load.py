@@ -136,6 +136,15 @@ def test_a_record_may_start_from_another_one() -> None:
     assert own.limits == base.limits
 
 
+@pytest.mark.parametrize("change", ["safe_margin_mm = 6", "print_area_mm = [60, 60]"])
+def test_a_largest_ink_box_is_not_inherited_into_another_area(change: str) -> None:
+    """72.2 mm of ink followed from the base's own area and margin; a record that changes either starts without it."""
+    own = with_own(f'based_on = "sticker-kiss-cut"\n{change}\n')["own"]
+    assert PRODUCTS["sticker-kiss-cut"].ink_max_mm == (72.2, 72.2)
+    assert own.ink_max_mm is None
+    assert "ink_max_mm" not in dict(own.source)
+
+
 def test_a_file_of_ones_own_may_change_the_built_in_product_of_its_name() -> None:
     """`based_on` its own name means the built-in one."""
     own = with_own('based_on = "poster-iso-a3"\nresolution_ppi = 150\n', "poster-iso-a3.toml")["poster-iso-a3"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vectorprep.units import exact, inches_from_mm, mm_from_px, mm_from_text, px_from_mm, px_per_metre
@@ -36,6 +36,7 @@ def test_what_is_no_absolute_length_is_refused(text: str) -> None:
         mm_from_text(text)
 
 
+@settings(deadline=None)
 @given(st.integers(1, 10_000_000), st.integers(72, 1200))
 def test_rounding_is_half_up_on_the_decimal_written(thousandths: int, ppi: int) -> None:
     """Pixels equal floor(mm x ppi / 25.4 + 1/2) in exact arithmetic (arithmetic)."""
@@ -43,12 +44,14 @@ def test_rounding_is_half_up_on_the_decimal_written(thousandths: int, ppi: int) 
     assert px_from_mm(thousandths / 1000, ppi) == wanted
 
 
+@settings(deadline=None)
 @given(st.integers(1, 30_000), st.integers(72, 1200))
 def test_whole_pixels_survive_the_way_through_millimetres(px: int, ppi: int) -> None:
     """Printing a number of pixels and asking for that length gives the number back."""
     assert px_from_mm(mm_from_px(px, ppi), ppi) == px
 
 
+@settings(deadline=None)
 @given(st.integers(72, 1200))
 def test_density_reads_back_within_its_rounding(ppi: int) -> None:
     """Pixels per metre differ from the resolution by at most half a pixel per metre (published: W3C PNG, pHYs)."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pickle
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from vectorprep.errors import RecordError
@@ -178,6 +178,17 @@ def test_faults_of_several_files_stay_together_and_cross_processes() -> None:
     assert [fault.where for fault in copy.faults] == ["a.toml:1", "a.toml", "b.toml:1", "b.toml"]
 
 
+def test_control_characters_of_a_file_are_shown_as_escapes() -> None:
+    """A value or key that holds a terminal sequence is named without sending it."""
+    table, faults = opened('x = "\\u001b[2J"\n["\\u001bkey"]\ny = 1\n')
+    table.colour("x")
+    child = table.table("\x1bkey")
+    assert child is not None
+    child.text("y")
+    assert all(line.isprintable() for line in shown(faults))
+    assert "x1b[2J" in shown(faults)[0]
+
+
 @pytest.mark.parametrize(
     ("word", "known", "remedy"),
     [
@@ -192,6 +203,7 @@ def test_the_nearest_known_word_is_offered(word: str, known: tuple[str, ...], re
     assert nearest(word, known) == remedy
 
 
+@settings(deadline=None)
 @given(st.text(max_size=200))
 def test_any_text_is_read_or_refused(text: str) -> None:
     """No text whatever crashes the reader."""
