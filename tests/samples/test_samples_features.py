@@ -53,9 +53,9 @@ def drawn(svg: str, width_px: int = 300) -> Pixels:
     return np.asarray(Image.open(io.BytesIO(bytes(data))).convert("RGBA"))
 
 
-def share_changed(before: Pixels, after: Pixels) -> float:
-    """Share of pixels that differ by more than 32 levels in some channel."""
-    return float((np.abs(before.astype(int) - after.astype(int)).max(axis=2) > 32).mean())
+def share_changed(before: Pixels, after: Pixels, *, levels: int = 32) -> float:
+    """Share of pixels that differ by more than some levels in some channel."""
+    return float((np.abs(before.astype(int) - after.astype(int)).max(axis=2) > levels).mean())
 
 
 def inks(pixels: Pixels) -> Pixels:
@@ -235,13 +235,13 @@ def test_samples_compass_states_a_view_box_only() -> None:
 
 
 def test_samples_paper_sea_has_soft_shadows() -> None:
-    """Layers use a filter with a blur; without it the picture changes, yet no soft ink reaches the outside."""
+    """Shadows use a filter with a blur; without it they end hard, yet no soft ink reaches the outside."""
     text = source("paper-sea_soft-shadow")
     blurs = every("paper-sea_soft-shadow", "feGaussianBlur")
     used = {f"url(#{blur.getparent().get('id')})" for blur in blurs}
     assert used <= {element.get("filter") for element in tree("paper-sea_soft-shadow").iter()}
     pixels = drawn(text)
-    assert share_changed(pixels, drawn(re.sub(r'\sfilter="[^"]*"', "", text))) > 0.02
+    assert share_changed(pixels, drawn(re.sub(r'\sfilter="[^"]*"', "", text)), levels=8) > 0.05
     alpha = pixels[..., 3]
     inside = alpha > 0
     for _ in range(2):
