@@ -145,6 +145,12 @@ def test_a_largest_ink_box_is_not_inherited_into_another_area(change: str) -> No
     assert "ink_max_mm" not in dict(own.source)
 
 
+def test_a_table_of_widths_holds_as_written() -> None:
+    """One width for any size is not joined to the sizes of the base, which would win over it."""
+    own = with_own('based_on = "tee-adult-front-dtg"\nideal_width_mm_by_garment_size = { any = 304.8 }\n')["own"]
+    assert own.ideal_width_mm_by_garment_size == (("any", 304.8),)
+
+
 def test_a_file_of_ones_own_may_change_the_built_in_product_of_its_name() -> None:
     """`based_on` its own name means the built-in one."""
     own = with_own('based_on = "poster-iso-a3"\nresolution_ppi = 150\n', "poster-iso-a3.toml")["poster-iso-a3"]

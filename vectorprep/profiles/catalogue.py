@@ -26,7 +26,13 @@ SHARED_FILES = (BLANKS_FILE, LIMITS_FILE, POLICIES_FILE)
 KEY_MAX = 60  # so that a file name holds artwork, product and treatment within 255 bytes
 RESERVED_BLANKS = ("pale", "dark", "all")
 _KEY = re.compile(r"[a-z0-9]+(?:[-_.][a-z0-9]+)*")
-_FOLLOWING = {"print_area_mm": ("ink_max_mm", "trim_size_mm", "print_area_max_mm"), "safe_margin_mm": ("ink_max_mm",)}
+_WIDTHS = "ideal_width_mm_by_garment_size"
+_FOLLOWING = {
+    "print_area_mm": ("ink_max_mm", "trim_size_mm", "print_area_max_mm"),
+    "safe_margin_mm": ("ink_max_mm",),
+    _WIDTHS: (_WIDTHS,),
+}
+"""Keys of a base that a record no longer inherits once it states the key on the left; a table of widths holds as written."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
