@@ -1,6 +1,6 @@
-"""All findings there are, gathered from the rooms that emit them.
+"""All findings and refusals there are: those of the reader, of the checks, and of measuring, placing, drawing, files.
 
-Comes in: nothing. Goes out: explanations by slug. Never done here: wording.
+Comes in: nothing. Goes out: explanations by slug. Never done here: finding anything.
 """
 
 from __future__ import annotations
@@ -10,9 +10,110 @@ from vectorprep.model import Explanation
 from vectorprep.read.explanations import EXPLANATIONS as OF_READING
 
 
+def _text(cause: str, consequence: str, remedy: str) -> Explanation:
+    return Explanation(cause=cause, consequence=consequence, remedy=remedy)
+
+
+_NOT_MADE = "Nothing of this artwork is delivered; the others go on."
+_AGAIN = "Run the same convert command again; it makes what is missing or altered and keeps the rest."
+
+OF_MEASURING = {
+    "no-ink": _text(
+        "Nothing on the page has 3 % coverage or more: layers are hidden, opacity is zero, or the art lies off the page.",
+        _NOT_MADE,
+        'Show the hidden layers, check opacity, move the art onto the page, or set page = "recover" for art that lies beside it.',
+    ),
+    "ink-outside-page": _text(
+        "Some of the art reaches beyond the page, which clips it.",
+        "What lies outside is cut off in the print, with a straight edge.",
+        'Move the art onto the page or enlarge the page; page = "recover" in the artwork\'s settings prints all of it.',
+    ),
+    "ink-touches-page-edge": _text(
+        "Ink ends exactly at the edge of the page, so that something may have been cropped there.",
+        "If it was cropped, the print shows a straight cut.",
+        'Give the art some room on the page, or set page = "recover" if more of it lies beyond.',
+    ),
+    "page-rectangle-behind-art": _text(
+        "A plain rectangle as large as the page lies behind everything, often left over from drawing.",
+        "It is printed as a solid rectangle around the art, and the art is sized by it.",
+        'Delete it, or set background = "drop" in the artwork\'s settings; background = "keep" says that it belongs there.',
+    ),
+    "stray-ink": _text(
+        "A small speck of ink lies far from the rest of the art.",
+        "It is printed, and it makes the ink box larger, so that the art itself comes out smaller and off centre.",
+        "Delete the speck at the place named, or accept the finding if it belongs to the design.",
+    ),
+    "any-ink-differs": _text(
+        "Very faint ink (under 3 % coverage) reaches beyond the ink that is seen, for example the tail of a blur.",
+        "Placement goes by what is seen; the faint part is still printed around it, as a haze on processes with a white base.",
+        "Cut the fade off, or remove the effect.",
+    ),
+    "strips-empty": _text(
+        "The fine look at the edges of the art saw nothing where the coarse one saw ink.",
+        "The ink box may be uncertain by more than a pixel.",
+        "Report the drawing; the picture itself is drawn as always.",
+    ),
+}
+OF_PLACING = {
+    "no-room": _text(
+        "Margins, keep-out zones or the grid leave no room for ink in the product's print area.",
+        "The artwork is not made for this product.",
+        "Check the product's record: print area, safe margin, offsets.",
+    ),
+    "too-small": _text(
+        "At the printed size the art would be less than a pixel wide or high.",
+        "The artwork is not made for this product.",
+        "Check its page for a stray element that makes the ink box very long or very high.",
+    ),
+    "nudge-outside": _text(
+        "The nudge in the settings pushes the ink off the print area.",
+        "The artwork is not made for this product.",
+        "Make the nudge smaller, or print the art smaller.",
+    ),
+}
+OF_DRAWING = {
+    "engine-fault": _text(
+        "The rasteriser stopped at this drawing.",
+        _NOT_MADE,
+        "Simplify the drawing in its editor or save it as plain SVG; try another engine with --engine.",
+    ),
+    "engine-size": _text(
+        "The rasteriser drew another size than asked for.", _NOT_MADE, "Check width, height and viewBox of the drawing."
+    ),
+    "canvas-too-big": _text(
+        "The canvas is above 400 megapixels.", _NOT_MADE, "Lower the product's resolution_ppi or its print area."
+    ),
+    "canvas-empty": _text("The canvas has no area.", _NOT_MADE, "Check the product's print area and resolution."),
+    "png-verify": _text("A picture did not read back as it was written.", _NOT_MADE, "Run again; report it if it happens twice."),
+}
+OF_FILES = {
+    "foreign-file": _text(
+        "A file that this tool did not make lies at the name of an output.",
+        "It is left as it is, and the artwork is not delivered.",
+        "Move it away, choose another out folder, or replace it with --force.",
+    ),
+    "source-changing": _text(
+        "The drawing was being written while it was read.", _NOT_MADE, "Save it, then run the same command again."
+    ),
+    "source-vanished": _text("The drawing was there when the run began and is gone.", _NOT_MADE, "Put it back or leave it out."),
+    "source-unreadable": _text("The drawing may not be read.", _NOT_MADE, "Check its permissions."),
+    "source-not-a-file": _text("Something that is no plain file has the name of a drawing.", _NOT_MADE, "Remove or rename it."),
+    "source-too-large": _text(
+        "The drawing's file is larger than 20 MB.", _NOT_MADE, "Take large pictures out of it or save them smaller."
+    ),
+    "file-missing": _text("A file that the manifest names is not in the out folder.", "It cannot be sent to the printer.", _AGAIN),
+    "file-altered": _text("The bytes of a file are not those that were made.", "What would be printed is unknown.", _AGAIN),
+    "size-differs": _text("The picture has another size in pixels than the manifest says.", "It prints at another size.", _AGAIN),
+    "density-differs": _text("The picture's density tag is not the manifest's.", "A printer may take it for another size.", _AGAIN),
+    "ink-box-differs": _text(
+        "The ink lies elsewhere in the picture than the manifest says.", "It prints at another place.", _AGAIN
+    ),
+    "manifest-damaged": _text("The manifest cannot be read.", "Nobody can tell which file is for which product.", _AGAIN),
+    "manifest-inconsistent": _text("The manifest contradicts itself.", "It was altered by hand or cut.", _AGAIN),
+}
+
+
 def explanations() -> dict[str, Explanation]:
     """What every finding and refusal means, by slug."""
-    of_reading = {
-        slug: Explanation(cause=text.cause, consequence=text.consequence, remedy=text.remedy) for slug, text in OF_READING.items()
-    }
-    return {**of_reading, **checks.explanations()}
+    of_reading = {slug: _text(text.cause, text.consequence, text.remedy) for slug, text in OF_READING.items()}
+    return {**of_reading, **OF_MEASURING, **OF_PLACING, **OF_DRAWING, **OF_FILES, **checks.explanations()}
