@@ -31,7 +31,7 @@ def features(body: str) -> list[str]:
         ('<g style="mix-blend-mode:luminosity"/>', "blend-mode"),
         ("<style>.a{mix-blend-mode:color}</style>", "blend-mode"),
         ("<text>\U0001f600</text>", "colour-font"),
-        ("<foreignObject/>", "foreign-object"),
+        ('<foreignObject><p xmlns="http://www.w3.org/1999/xhtml">Tea</p></foreignObject>', "foreign-object"),
     ],
 )
 def test_features_that_mix_or_make_colour(body: str, feature: str) -> None:
@@ -49,6 +49,8 @@ def test_features_that_mix_or_make_colour(body: str, feature: str) -> None:
         "<filter><feComponentTransfer><feFuncA/></feComponentTransfer></filter>",
         '<filter><feBlend mode="multiply"/></filter>',
         '<g style="mix-blend-mode:multiply;filter:drop-shadow(1px 1px 1px red) blur(2px)" opacity=".5"/>',
+        '<foreignObject><d xmlns="urn:editor"/></foreignObject>',
+        '<foreignObject requiredExtensions="urn:editor"><p xmlns="http://www.w3.org/1999/xhtml"/></foreignObject>',
         '<linearGradient><stop stop-color="red"/></linearGradient><text>grayscale(1) \u2014 Tea</text>',
     ],
 )

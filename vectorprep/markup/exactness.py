@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from typing import cast
 
 from vectorprep.markup.issues import PaintIssue, describe
-from vectorprep.markup.tree import Element, local_name, svg_tag
+from vectorprep.markup.tree import SVG_PREFIX, Element, local_name, svg_tag
 
 _MIXING = re.compile(r"\b(hue-rotate|saturate|grayscale|sepia|invert|brightness|contrast)\(", re.IGNORECASE)
 _NON_SEPARABLE = frozenset({"hue", "saturation", "color", "luminosity"})  # Compositing 1, section 10.2
@@ -30,6 +30,7 @@ _PRIMITIVES = (
     "feDisplacementMap",
 )
 _CONTENT = ("text", "foreignObject")
+_SHOWN = ("{http://www.w3.org/1999/xhtml}", SVG_PREFIX)
 _WATCHED = tuple(svg_tag(name) for name in (*_PRIMITIVES, *_CONTENT))
 _STYLED = (
     "descendant-or-self::*[@filter or @mix-blend-mode or contains(@style, 'mix-blend-mode') or contains(@style, 'filter')]"
@@ -60,7 +61,8 @@ def _watched(root: Element) -> Iterator[PaintIssue]:
     for element in root.iter(*_WATCHED):
         name = local_name(element)
         if name == "foreignObject":
-            yield _issue("foreign-object", "foreignObject holds content whose colours are not rewritten", element)
+            if _shows(element):
+                yield _issue("foreign-object", "foreignObject holds content whose colours are not rewritten", element)
         elif name == "text":
             if _EMOJI.search("".join(str(part) for part in element.itertext())):
                 yield _issue("colour-font", "text holds signs that colour fonts draw in colours of their own", element)
@@ -70,6 +72,11 @@ def _watched(root: Element) -> Iterator[PaintIssue]:
                 yield _issue("blend-mode", f"feBlend {mode} mixes the colour channels", element)
         elif not _keeps_colour(name, element):
             yield _issue("filter", f"{name} {_WORDS[name]}", element)
+
+
+def _shows(element: Element) -> bool:
+    """Whether foreign content can be seen at all; editors keep data of their own in such elements."""
+    return element.get("requiredExtensions") is None and any(str(child.tag).startswith(_SHOWN) for child in element)
 
 
 def _keeps_colour(name: str, element: Element) -> bool:
