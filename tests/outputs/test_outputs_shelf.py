@@ -157,6 +157,19 @@ def test_what_the_engine_did_not_draw_is_reduced_from_the_print(picture: Picture
     assert _opened(made)[150, 120].tolist() == [0, 255, 0, 255]
 
 
+def test_a_preview_drawn_afresh_is_finished_like_the_print(picture: Picture) -> None:
+    """What is done to the print's pixels is done to the preview's at its own scale."""
+    seen: list[float] = []
+
+    def finish(raster: Raster, scale: float) -> Raster:
+        seen.append(scale)
+        return replace(raster, pixels=np.full_like(raster.pixels, 255))
+
+    (made,) = make("preview-png", replace(picture, treatment=Treatment(kind="keyline"), finish=finish))
+    assert seen == [300 / 591]
+    assert _opened(made)[150, 120].tolist() == [255, 255, 255, 255]
+
+
 def test_planned_files_have_records_and_no_bytes(picture: Picture) -> None:
     """Without pixels the records say what would be made."""
     for kind in ("print-png", "preview-png"):
@@ -179,16 +192,16 @@ def test_outputs_repeat_to_the_byte(picture: Picture) -> None:
 
 def test_a_reduced_raster_keeps_its_mean_and_place() -> None:
     """Area averages keep the sum of coverage and its middle, whatever the fraction of a pixel the region begins at."""
-    pixels = np.zeros((31, 47, 4), np.uint8)
-    pixels[3:28, 5:40] = (90, 60, 30, 200)
-    small = reduced(Raster(pixels=pixels, origin_px=(13, 7)), 0.4, (40, 40))
-    whole = np.zeros((40, 40))
+    pixels = np.zeros((310, 470, 4), np.uint8)
+    pixels[30:280, 50:400] = (90, 60, 30, 200)
+    small = reduced(Raster(pixels=pixels, origin_px=(13, 7)), 0.4, (400, 400))
+    whole = np.zeros((400, 400))
     x, y = small.origin_px
     whole[y : y + small.pixels.shape[0], x : x + small.pixels.shape[1]] = small.pixels[..., 3]
-    assert whole.sum() == pytest.approx(25 * 35 * 200 * 0.16, rel=0.01)
+    assert whole.sum() == pytest.approx(250 * 350 * 200 * 0.16, rel=0.002)
     rows, columns = np.indices(whole.shape)
-    assert (whole * (columns + 0.5)).sum() / whole.sum() == pytest.approx(0.4 * (13 + 22.5), abs=0.05)
-    assert (whole * (rows + 0.5)).sum() / whole.sum() == pytest.approx(0.4 * (7 + 15.5), abs=0.05)
+    assert (whole * (columns + 0.5)).sum() / whole.sum() == pytest.approx(0.4 * (13 + 225), abs=0.05)
+    assert (whole * (rows + 0.5)).sum() / whole.sum() == pytest.approx(0.4 * (7 + 155), abs=0.05)
     assert (small.pixels[..., :3] <= small.pixels[..., 3:]).all()
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import struct
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from vectorprep import png
@@ -25,8 +26,8 @@ class Picture:
     """A picture to be put into files.
 
     `placement` is as drawn, `raster` all ink of the canvas at print size (premultiplied), None where files are only planned.
-    `stem` is the name that every file of the picture begins with. With an `engine` a preview is drawn afresh at its own size;
-    without one it is the print reduced.
+    `stem` is the name that every file of the picture begins with. With an `engine` a preview is drawn afresh at its own size and
+    finished like the print; without one it is the print reduced.
     """
 
     artwork: Artwork
@@ -40,6 +41,8 @@ class Picture:
     preview_long_side_px: int = 2000
     preview_trimmed: bool = False
     version: str = ""
+    finish: Callable[[Raster, float], Raster] | None = None
+    """What was done to the pixels after drawing, such as a keyline: raster and its scale (1 = print size) to raster."""
 
     @property
     def text(self) -> tuple[tuple[str, str], ...]:

@@ -41,9 +41,11 @@ def make(picture: Picture) -> tuple[Encoded, ...]:
 
 def _small(picture: Picture, raster: Raster, scale: float, size_px: tuple[int, int]) -> Raster:
     """Drawn afresh where an engine draws exactly this picture and nothing in it depends on the scale; else the print reduced."""
-    if picture.engine is None or picture.artwork.has_filters or picture.treatment.kind == "keyline":
+    is_unknown = picture.treatment.kind == "keyline" and picture.finish is None
+    if picture.engine is None or picture.artwork.has_filters or is_unknown:
         return reduced(raster, scale, size_px)
-    return draw_reduced(picture.engine, picture.artwork, picture.placement, scale, size_px)
+    small = draw_reduced(picture.engine, picture.artwork, picture.placement, scale, size_px)
+    return small if picture.finish is None else picture.finish(small, scale)
 
 
 def _encoded(picture: Picture, path: str, raster: Raster, size_px: tuple[int, int], ppi: float) -> Encoded:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image
 
 from vectorprep.model import Raster
@@ -32,15 +33,30 @@ def reduced(raster: Raster, scale: float, size_px: tuple[int, int]) -> Raster:
         return Raster(pixels=np.zeros((1, 1, 4), np.uint8), origin_px=(min(left, size_px[0] - 1), min(top, size_px[1] - 1)))
     # Where the new pixels' area lies in the old region, which is padded as far as they reach.
     area = left / scale - x, top / scale - y, right / scale - x, bottom / scale - y
-    before = math.ceil(max(-area[0], 0)), math.ceil(max(-area[1], 0))
-    after = math.ceil(max(area[2] - width, 0)), math.ceil(max(area[3] - height, 0))
-    padded = np.pad(raster.pixels, ((before[1], after[1]), (before[0], after[0]), (0, 0)))
-    box = area[0] + before[0], area[1] + before[1], area[2] + before[0], area[3] + before[1]
-    # Mode RGBa is premultiplied: Pillow then averages all four channels alike.
-    picture = Image.frombuffer("RGBa", (padded.shape[1], padded.shape[0]), np.ascontiguousarray(padded), "raw", "RGBa", 0, 1)
-    # Pillow's BOX weighs whole pixels only, which moves ink by a fraction of one.
+    start = math.floor(min(area[0], 0)), math.floor(min(area[1], 0))
+    step = max(int(1 / scale), 1)
+    size = _multiple(max(area[2], width) - start[0], step), _multiple(max(area[3], height) - start[1], step)
+    picture = _four_channels(raster.pixels, start, size)
+    if step > 1:
+        picture = picture.reduce(step)
+    box = tuple((edge - start[side % 2]) / step for side, edge in enumerate(area))
+    # Pillow's BOX weighs whole pixels only, which would move ink by a fraction of one.
     method = Image.Resampling.HAMMING if scale <= 1 else Image.Resampling.BICUBIC
-    small = np.array(picture.resize((right - left, bottom - top), method, box=box))
+    small = np.array(picture.resize((right - left, bottom - top), method, box=(box[0], box[1], box[2], box[3])))
     np.minimum(small[..., :3], small[..., 3:], out=small[..., :3])
     small.flags.writeable = False
     return Raster(pixels=small, origin_px=(left, top))
+
+
+def _four_channels(pixels: NDArray[np.uint8], start: tuple[int, int], size: tuple[int, int]) -> Image.Image:
+    """The pixels on an empty canvas of that size which begins at `start`, as a Pillow picture of four plain channels.
+
+    Mode CMYK stands for "four channels alike": premultiplied pixels are averaged channel by channel, and it shares the memory.
+    """
+    padded = np.zeros((size[1], size[0], 4), np.uint8)
+    padded[-start[1] : pixels.shape[0] - start[1], -start[0] : pixels.shape[1] - start[0]] = pixels
+    return Image.frombuffer("CMYK", size, padded, "raw", "CMYK", 0, 1)
+
+
+def _multiple(length: float, step: int) -> int:
+    return math.ceil(length / step) * step
