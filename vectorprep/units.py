@@ -53,7 +53,7 @@ def inches_from_mm(length_mm: float) -> float:
 
 def css_px_from_mm(length_mm: float) -> float:
     """CSS pixels (1/96 in) of a length in millimetres."""
-    return length_mm * 96 / 25.4
+    return length_mm / 25.4 * 96
 
 
 def mm_from_css_px(length_px: float) -> float:
@@ -77,3 +77,22 @@ def mm_from_text(text: str) -> float:
     if match is None or unit not in INCHES_PER_UNIT:
         raise ValueError(f"'{text}' is not a length; write a number and a unit such as 12in or 300mm")
     return float(exact(match.group(1)) * INCHES_PER_UNIT[unit] * MM_PER_INCH)
+
+
+def length_words(length_mm: float, *, exactly: bool = False) -> str:
+    """A length for people, in both units: `11 in (279.4 mm)`; `exactly` keeps four decimals of a millimetre."""
+    inch_digits, mm_digits = (3, 4) if exactly else (2, 1)
+    return f"{shortest(length_mm / 25.4, inch_digits)} in ({shortest(length_mm, mm_digits)} mm)"
+
+
+def size_words(width_mm: float, height_mm: float, *, exactly: bool = False) -> str:
+    """A size for people, in both units: `12 x 16 in (304.8 x 406.4 mm)`."""
+    inch_digits, mm_digits = (3, 4) if exactly else (2, 1)
+    inches = f"{shortest(width_mm / 25.4, inch_digits)} x {shortest(height_mm / 25.4, inch_digits)} in"
+    return f"{inches} ({shortest(width_mm, mm_digits)} x {shortest(height_mm, mm_digits)} mm)"
+
+
+def shortest(value: float, digits: int) -> str:
+    """A number with at most so many decimals and no trailing zeros."""
+    text = f"{value:.{digits}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

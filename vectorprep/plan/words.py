@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vectorprep.model import Placed, Product
+from vectorprep.units import length_words, size_words
 
 BOX = "the width of the print area inside its margin"
 SETTINGS = "the width set by the seller"
@@ -29,26 +30,10 @@ def grid(columns: int, rows: int) -> str:
     return f"{columns} x {rows} on the sheet"
 
 
-def length(mm: float) -> str:
-    """A length in inches and millimetres: `11 in (279.4 mm)`."""
-    return f"{_short(mm / 25.4, 2)} in ({_short(mm, 1)} mm)"
-
-
-def size(width_mm: float, height_mm: float) -> str:
-    """A size in inches and millimetres: `11 x 5.5 in (279.4 x 139.7 mm)`."""
-    inches = f"{_short(width_mm / 25.4, 2)} x {_short(height_mm / 25.4, 2)} in"
-    return f"{inches} ({_short(width_mm, 1)} x {_short(height_mm, 1)} mm)"
-
-
-def _short(value: float, digits: int) -> str:
-    text = f"{value:.{digits}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
 def placement_words(product: Product, placed: Sequence[Placed], why: str, nudge_mm: tuple[float, float]) -> str:
     """Printed size, the rule that gave it, and where it stands."""
     printed = placed[0].printed_mm
-    parts = [f"{size(*printed)}: {why}", where(product)]
+    parts = [f"{size_words(*printed)}: {why}", where(product)]
     if nudge_mm != (0.0, 0.0):
         parts.append(f"nudged {nudge_mm[0]:g} mm right and {nudge_mm[1]:g} mm down")
     return "; ".join(parts)
@@ -63,10 +48,14 @@ def _vertical(product: Product) -> str:
     rule = product.placement
     datum = rule.datum.replace("_", " ")
     if rule.vertical == "top_of_ink":
-        return f"top of the ink {length(rule.top_offset_mm)} below the {datum}" if rule.top_offset_mm is not None else "at the top"
+        return (
+            f"top of the ink {length_words(rule.top_offset_mm)} below the {datum}"
+            if rule.top_offset_mm is not None
+            else "at the top"
+        )
     if rule.vertical == "bottom_of_ink":
         known = rule.bottom_offset_mm is not None
-        return f"bottom of the ink {length(rule.bottom_offset_mm or 0.0)} above the {datum}" if known else "at the bottom"
+        return f"bottom of the ink {length_words(rule.bottom_offset_mm or 0.0)} above the {datum}" if known else "at the bottom"
     return {"grid": "in a grid", "centre_of_panel": "middle of the panel"}.get(rule.vertical, f"middle of the height ({datum})")
 
 
@@ -74,7 +63,7 @@ def _horizontal(product: Product) -> str:
     rule = product.placement
     if rule.horizontal == "centre_at_offset":
         side = rule.side.replace("wearer_", "the wearer's ")
-        return f"centred {length(rule.horizontal_offset_mm or 0.0)} from the centre line on {side}"
+        return f"centred {length_words(rule.horizontal_offset_mm or 0.0)} from the centre line on {side}"
     named = {
         "centre": "on the centre line",
         "centre_on_fold": "on the fold",

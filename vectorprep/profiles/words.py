@@ -11,6 +11,7 @@ import textwrap
 from collections.abc import Iterable, Mapping
 
 from vectorprep.model import Blank, InkPolicy, Limits, Product
+from vectorprep.units import length_words, shortest, size_words
 
 WIDTH = 100
 
@@ -61,20 +62,12 @@ _VERTICALS = {
 }
 
 
-def length_words(length_mm: float) -> str:
-    """`11 in (279.4 mm)`."""
-    return f"{_short(length_mm / 25.4, 3)} in ({_short(length_mm, 4)} mm)"
+def _length(length_mm: float) -> str:
+    return length_words(length_mm, exactly=True)
 
 
-def size_words(size_mm: tuple[float, float]) -> str:
-    """`12 x 16 in (304.8 x 406.4 mm)`."""
-    width, height = size_mm
-    inches = f"{_short(width / 25.4, 3)} x {_short(height / 25.4, 3)} in"
-    return f"{inches} ({_short(width, 4)} x {_short(height, 4)} mm)"
-
-
-def _short(value: float, digits: int) -> str:
-    return f"{value:.{digits}f}".rstrip("0").rstrip(".")
+def _size(size_mm: tuple[float, float]) -> str:
+    return size_words(*size_mm, exactly=True)
 
 
 def _plain(word: str) -> str:
@@ -121,19 +114,19 @@ def _section(title: str, facts: Iterable[str]) -> list[str]:
 
 
 def _area(product: Product) -> Iterable[str]:
-    yield f"{size_words(product.print_area_mm)}, {_KINDS[product.print_area_kind]}"
+    yield f"{_size(product.print_area_mm)}, {_KINDS[product.print_area_kind]}"
     if product.print_area_max_mm is not None:
-        yield f"printers offer up to {size_words(product.print_area_max_mm)}"
+        yield f"printers offer up to {_size(product.print_area_max_mm)}"
     if product.ink_max_mm is not None:
-        yield f"ink at most {size_words(product.ink_max_mm)}"
+        yield f"ink at most {_size(product.ink_max_mm)}"
 
 
 def _file(product: Product) -> Iterable[str]:
     width_mm, height_mm = product.file_size_mm
     width, height = product.file_size_px
-    yield f"{width} x {height} px at {product.resolution_ppi:g} ppi = {size_words((float(width_mm), float(height_mm)))}"
+    yield f"{width} x {height} px at {product.resolution_ppi:g} ppi = {_size((float(width_mm), float(height_mm)))}"
     if product.bleed_mm:
-        yield f"bleed {length_words(product.bleed_mm)} on each side included"
+        yield f"bleed {_length(product.bleed_mm)} on each side included"
     yield f"{_plain(product.background)} background, {product.colour_space}, wanted as {', '.join(product.file.formats)}"
     if product.mirror != "none":
         yield f"mirrored {_plain(product.mirror)}; by whom: {_plain(product.mirror_done_by)}"
@@ -147,7 +140,7 @@ def _placement(product: Product) -> Iterable[str]:
         ("bottom_of_ink", rule.bottom_offset_mm, rule.bottom_offset_range_mm, "bottom of the ink {} above the"),
     ):
         if rule.vertical == edge and offset is not None:
-            yield f"{side.format(length_words(offset))} {datum}" + (f", admissible {_span(span)}" if span else "")
+            yield f"{side.format(_length(offset))} {datum}" + (f", admissible {_span(span)}" if span else "")
             break
     else:
         yield f"{_VERTICALS[rule.vertical]}; datum: {datum}"
@@ -158,11 +151,13 @@ def _placement(product: Product) -> Iterable[str]:
     if rule.optical_raise_fraction_of_free_height:
         yield f"optical centring on request raises it by {rule.optical_raise_fraction_of_free_height:.0%} of the free height"
     if rule.face_centres_from_left_edge_mm:
-        yield f"centres of the faces from the left edge: {', '.join(map(length_words, rule.face_centres_from_left_edge_mm))}"
+        yield f"centres of the faces from the left edge: {', '.join(map(_length, rule.face_centres_from_left_edge_mm))}"
 
 
 def _span(span: tuple[float, float]) -> str:
-    return f"{_short(span[0] / 25.4, 2)} to {_short(span[1] / 25.4, 2)} in ({_short(span[0], 2)} to {_short(span[1], 2)} mm)"
+    return (
+        f"{shortest(span[0] / 25.4, 2)} to {shortest(span[1] / 25.4, 2)} in ({shortest(span[0], 2)} to {shortest(span[1], 2)} mm)"
+    )
 
 
 def _horizontal(product: Product) -> str:
@@ -170,7 +165,7 @@ def _horizontal(product: Product) -> str:
     if rule.horizontal != "centre_at_offset":
         return _HORIZONTALS[rule.horizontal]
     side = rule.side.replace("wearer_", "the wearer's ")
-    return f"centred {length_words(rule.horizontal_offset_mm or 0.0)} from the centre line, on {side}"
+    return f"centred {_length(rule.horizontal_offset_mm or 0.0)} from the centre line, on {side}"
 
 
 def _widths(product: Product) -> Iterable[str]:
@@ -180,7 +175,7 @@ def _widths(product: Product) -> Iterable[str]:
         return
     if widths:
         yield "ideal width of the ink: " + "; ".join(
-            length_words(width) if size == "any" else f"{size} {length_words(width)}" for size, width in widths
+            _length(width) if size == "any" else f"{size} {_length(width)}" for size, width in widths
         )
     else:
         yield "as wide as the box inside its margins"
@@ -202,7 +197,7 @@ def _clear(product: Product) -> Iterable[str]:
         ("between cuts", rule.gap_between_cuts_mm),
     ):
         if length:
-            yield f"{what}: {length_words(length)}"
+            yield f"{what}: {_length(length)}"
 
 
 def _all_limits(product: Product) -> Iterable[str]:
@@ -265,7 +260,7 @@ def _cut(product: Product) -> Iterable[str]:
         ("smallest island", cut.island_min_mm),
     ):
         if length is not None:
-            yield f"{what}: {length_words(length)}"
+            yield f"{what}: {_length(length)}"
 
 
 def _blanks(product: Product, blanks: Mapping[str, Blank]) -> Iterable[str]:

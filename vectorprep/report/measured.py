@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from vectorprep.report.text import clean, counted, size_words
+from vectorprep.report.text import clean, counted
+from vectorprep.units import size_words
 
 Record = Mapping[str, Any]
 SOURCES = {

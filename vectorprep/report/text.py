@@ -44,11 +44,6 @@ def duration(seconds: float | None) -> str:
     return f"{seconds / 60:.0f} min" if seconds < 5400 else f"{seconds / 3600:.1f} h"
 
 
-def size_words(width_mm: float, height_mm: float) -> str:
-    """A size in both units: `11 x 5.5 in (279.4 x 139.7 mm)`."""
-    return f"{width_mm / 25.4:.2f} x {height_mm / 25.4:.2f} in ({width_mm:.1f} x {height_mm:.1f} mm)"
-
-
 def convert_text(run: Record, *, out: str, verbose: int = 0) -> str:
     """The summary of `convert` or `recolour`."""
     summary = run["summary"]
