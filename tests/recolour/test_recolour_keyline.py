@@ -120,7 +120,9 @@ def test_soft_shadow_gets_no_outline() -> None:
     alpha = np.zeros((60, 120), np.uint8)
     alpha[20:40, 20:40] = 255
     alpha[20:40, 40:100] = np.linspace(100, 0, 60).astype(np.uint8)
-    assert keyline_coverage(alpha, 4.0)[30, 60] == 0
+    covered = keyline_coverage(alpha, 4.0)
+    assert covered[30, 60] == 0
+    assert covered[30, 42] == 255
 
 
 def test_pale_wash_gets_an_outline() -> None:
@@ -128,6 +130,15 @@ def test_pale_wash_gets_an_outline() -> None:
     alpha = np.zeros((60, 60), np.uint8)
     alpha[20:40, 20:40] = 80
     assert keyline_coverage(alpha, 4.0)[17, 30] > 200
+
+
+def test_see_through_ink_is_not_underlaid() -> None:
+    """Half-covering ink keeps its half cover inside; only its rim gets the outline."""
+    pixels = np.zeros((60, 60, 4), np.uint8)
+    pixels[20:40, 20:40] = (0, 0, 0, 140)
+    result = keyline_raster(pixels, 4.0, "#ffffff")
+    assert tuple(result[34, 34]) == (0, 0, 0, 140)
+    assert tuple(result[34, 22]) == (255, 255, 255, 255)
 
 
 def test_nothing_stays_nothing() -> None:

@@ -73,7 +73,19 @@ def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
 
 
 def keyline_coverage(alpha: Bytes, width_px: float) -> Bytes:
-    """Coverage of the outline together with all that it surrounds, same shape as `alpha`."""
+    """Coverage of the outline together with all opaque ink that it surrounds, same shape as `alpha`.
+
+    Under see-through ink there is no outline: it would shine through.
+    """
+    covered = _grown(alpha, width_px)
+    rows, columns = np.nonzero((alpha < 255 - FAINTEST) & (alpha >= _ink_level(alpha, WASH_ALPHA)))
+    level = _least_beside(np.pad(alpha, SHARP_PX), rows + SHARP_PX, columns + SHARP_PX) >= alpha[rows, columns] // 4 * 3
+    covered[rows[level], columns[level]] = 0
+    return covered
+
+
+def _grown(alpha: Bytes, width_px: float) -> Bytes:
+    """The ink and all within the width of it."""
     factor = max(1, math.ceil(width_px / WIDEST_PX))
     if factor == 1:
         return _translated(_distances(alpha, width_px), _cover_table(width_px))
@@ -101,8 +113,7 @@ def _seeds(alpha: Bytes, faint: int) -> Bytes:
 
     A pixel mostly bare beside ink is no seed itself: it moves its neighbour's edge outward. A lone one is a hairline.
     """
-    wash = np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA)
-    least = faint if wash else INK_ALPHA
+    least = _ink_level(alpha, faint)
     padded = np.pad(alpha, SHARP_PX)
     found = _translated(padded, bytes(255 if code < least else _code(code / 255 - 0.5) for code in range(256)))
     rows, columns = np.nonzero((padded >= FAINTEST) & (padded < least))
@@ -120,6 +131,12 @@ def _seeds(alpha: Bytes, faint: int) -> Bytes:
     sharp = _least_beside(padded, rows, columns) <= coverage // SHARP_FALL
     found[rows[sharp], columns[sharp]] = _codes(coverage[sharp] / 255 - 0.5)
     return np.ascontiguousarray(found[SHARP_PX:-SHARP_PX, SHARP_PX:-SHARP_PX])
+
+
+def _ink_level(alpha: Bytes, faint: int) -> int:
+    """Coverage from which a pixel is ink in this drawing."""
+    wash = np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA)
+    return faint if wash else INK_ALPHA
 
 
 def _code(edge_px: float) -> int:
