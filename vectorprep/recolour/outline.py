@@ -12,13 +12,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 import numpy as np
 from lxml import etree
 
 from vectorprep.geometry import Affine, Box
-from vectorprep.markup.tree import SVG, parse_clean, serialise, svg_tag
+from vectorprep.markup.tree import parse_clean, serialise, svg_root, svg_tag
 from vectorprep.model import Page
 from vectorprep.recolour.contour import contours, simplified
 from vectorprep.recolour.keyline import keyline_coverage
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from vectorprep.model import Artwork, Raster
     from vectorprep.recolour.contour import Points
 
-_NAMESPACE = cast("dict[str, str]", {None: SVG})  # lxml takes None for "no prefix", its types do not say so
 TOLERANCE_PX = 0.2
 """How far the path may leave the traced line, in pixels of the raster (house value)."""
 LEAST_AREA_PX = 1.0
@@ -57,7 +56,8 @@ def with_outline(artwork: Artwork, raster: Raster, window_mm: Box, width_mm: flo
     to_css = css_px_from_mm(1.0) / px_per_mm
     corner = np.array([window_mm.x0, window_mm.y0]) * css_px_from_mm(1.0)
     placed = [(loop - margin) * to_css + corner for loop in loops if len(loop) > 2 and abs(_area(loop)) >= LEAST_AREA_PX]
-    return _behind(artwork, placed, colour) if placed else artwork
+    decimals = max(2, 1 - math.floor(math.log10(TOLERANCE_PX * to_css)))
+    return _behind(artwork, placed, colour, decimals) if placed else artwork
 
 
 def _smoothed(covered: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -73,22 +73,23 @@ def _area(loop: Points) -> float:
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
 
 
-def _behind(artwork: Artwork, loops: list[Points], colour: str) -> Artwork:
+def _behind(artwork: Artwork, loops: list[Points], colour: str, decimals: int) -> Artwork:
     page = artwork.page
     every = np.concatenate(loops)
     (x0, y0), (x1, y1) = every.min(axis=0).tolist(), every.max(axis=0).tolist()
     box = Box(0, 0, page.width_px, page.height_px).union(Box(math.floor(x0), math.floor(y0), math.ceil(x1), math.ceil(y1)))
     inner = parse_clean(artwork.markup)
-    inner.set("x", f"{-box.x0:g}")
-    inner.set("y", f"{-box.y0:g}")
-    size = {"width": f"{box.width:g}", "height": f"{box.height:g}"}
-    root = etree.Element(
-        svg_tag("svg"), {**size, "viewBox": f"0 0 {box.width:g} {box.height:g}"}, nsmap={None: inner.nsmap.get(None)}
-    )
+    inner.set("x", f"{-box.x0:.10g}")
+    inner.set("y", f"{-box.y0:.10g}")
+    size = {"width": f"{box.width:.10g}", "height": f"{box.height:.10g}"}
+    root = svg_root({**size, "viewBox": f"0 0 {box.width:.10g} {box.height:.10g}"})
     etree.SubElement(
         root,
         svg_tag("path"),
-        {"d": " ".join(_data(loop - (box.x0, box.y0)) for loop in loops), "style": f"fill:{colour};fill-rule:evenodd;stroke:none"},
+        {
+            "d": " ".join(_data(loop - (box.x0, box.y0), decimals) for loop in loops),
+            "style": f"fill:{colour};fill-rule:evenodd;stroke:none",
+        },
     )
     root.append(inner)
     grown = Page(
@@ -97,6 +98,6 @@ def _behind(artwork: Artwork, loops: list[Points], colour: str) -> Artwork:
     return replace(artwork, markup=serialise(root), page=grown)
 
 
-def _data(loop: Points) -> str:
-    pairs = [f"{x:.2f},{y:.2f}" for x, y in loop.tolist()]
+def _data(loop: Points, decimals: int) -> str:
+    pairs = [f"{x:.{decimals}f},{y:.{decimals}f}" for x, y in loop.tolist()]
     return f"M{pairs[0]}L{' '.join(pairs[1:])}Z"
