@@ -25,6 +25,8 @@ KEYWORDS: frozenset[str] = frozenset(
 )
 _HEX = re.compile(r"#(?:[0-9a-f]{3,4}|[0-9a-f]{6}|[0-9a-f]{8})")
 _FUNCTION = re.compile(r"([a-z][a-z0-9-]*)\(\s*(.*?)\s*\)", re.DOTALL)
+LONGEST_TOKEN = 500  # characters; also bounds how deep mixtures nest, house value
+_LARGEST = 1e6  # numbers beyond it are held: far outside every colour space, and products of it stay finite
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)(%|deg|grad|rad|turn)?")
 _SLACK = 1e-3  # of the encoded range, a quarter of one 8-bit step: rounding of the published matrices
 _HALF = 0.5 + 1e-9  # halves go up, also where a matrix left them a hair below
@@ -86,6 +88,8 @@ def alpha_text(alpha: float) -> str:
 def parse_colour(text: str) -> CssColour | None:
     """What a colour token means, or None where CSS calls it invalid and drops the declaration."""
     token = text.strip().lower()
+    if len(token) > LONGEST_TOKEN:
+        return None
     if token.startswith("#"):
         return _from_hex(token)
     named = NAMED.get(token)
@@ -180,14 +184,18 @@ def _share(text: str, whole: float) -> float | None:
     found = _NUMBER.fullmatch(text)
     if found is None or found[2] not in {None, "%"}:
         return None
-    return float(found[1]) * whole / 100 if found[2] else float(found[1])
+    return _held(found[1]) * whole / 100 if found[2] else _held(found[1])
+
+
+def _held(digits: str) -> float:
+    return min(_LARGEST, max(-_LARGEST, float(digits)))
 
 
 def _angle(text: str) -> float | None:
     if text == "none":
         return 0.0
     found = _NUMBER.fullmatch(text)
-    return None if found is None or found[2] == "%" else float(found[1]) * _DEGREES[found[2] or ""]
+    return None if found is None or found[2] == "%" else _held(found[1]) * _DEGREES[found[2] or ""]
 
 
 Read = tuple[str, Triple | None]

@@ -101,7 +101,7 @@ class Cascade:
                 self._sheets.add("".join(cast("list[str]", list(element.itertext()))))
         self._matched = self._match() if self._sheets.rules else {}
         self._declared: dict[Element, dict[str, Declared]] = {}
-        self._custom: dict[Element, dict[str, str]] = {}
+        self._custom: dict[Element, Mapping[str, str]] = {}
 
     @property
     def has_sheets(self) -> bool:
@@ -172,9 +172,9 @@ class Cascade:
         found = self._custom.get(element)
         if found is None:
             parent = element.getparent()
-            above = {} if parent is None else self.custom(parent)
+            above: Mapping[str, str] = {} if parent is None else self.custom(parent)
             own = {name: one.value for name, one in self.declared(element).items() if name.startswith("--")}
-            found = self._custom[element] = {**above, **_resolved(own, above)} if own else dict(above)
+            found = self._custom[element] = {**above, **_resolved(own, above)} if own else above
         return found
 
     def is_displayed(self, element: Element) -> bool:
@@ -195,44 +195,49 @@ def _is_css(element: Element) -> bool:
     return (element.get("type") or "text/css").strip().lower() == "text/css"
 
 
+_LONGEST = 100_000  # characters of a value after substitution: chains that double end here, house value
+_DEEPEST = 50  # variables inside variables, house value
+
+
 def _resolved(own: dict[str, str], above: Mapping[str, str]) -> dict[str, str]:
     """Custom properties with variables put in; those that refer to themselves in a circle are dropped."""
-    done: dict[str, str] = {}
     scope = {**above, **own}
+    done: dict[str, str | None] = {}
 
-    def resolve(name: str, path: tuple[str, ...]) -> str | None:
-        if name in path or len(path) > 50:
-            return None
+    def resolve(name: str, depth: int) -> str | None:
+        if name in done:
+            return done[name]
         text = scope.get(name)
         if text is None or name not in own or "var(" not in text:
             return text
-        inner = {found: value for found in _VARIABLE.findall(text) if (value := resolve(found, (*path, name))) is not None}
-        return substituted(text, inner)
+        done[name] = None  # asked for again before it is known: a circle
+        if depth < _DEEPEST:
+            values = {inner: resolve(inner, depth + 1) for inner in dict.fromkeys(_VARIABLE.findall(text))}
+            done[name] = substituted(text, {inner: value for inner, value in values.items() if value is not None})
+        return done[name]
 
-    for name in own:
-        value = resolve(name, ())
-        if value is not None:
-            done[name] = value
-    return done
-
-
-_LONGEST = 100_000  # characters of a value after substitution: doubling chains end here
+    resolved = {name: resolve(name, 0) for name in own}
+    return {name: value for name, value in resolved.items() if value is not None}
 
 
-def substituted(text: str, scope: Mapping[str, str]) -> str | None:
+def substituted(text: str, scope: Mapping[str, str], depth: int = 0) -> str | None:
     """`text` with every `var()` replaced from `scope` or by its fallback; None where neither is to be had."""
-    found = _VARIABLE.search(text)
-    if found is None:
-        return text
-    end = closing(text, text.index("(", found.start()) + 1)
-    rest = text[found.end() : end - 1]
-    value = scope.get(found[1])
-    if value is None:
-        value = substituted(rest[1:].strip(), scope) if rest.startswith(",") else None
-    after = substituted(text[end:], scope)
-    if value is None or after is None or len(value) + len(after) > _LONGEST:
-        return None
-    return text[: found.start()] + value + after
+    pieces: list[str] = []
+    done, size = 0, 0
+    while (found := _VARIABLE.search(text, done)) is not None:
+        end = closing(text, text.index("(", found.start()) + 1)
+        rest = text[found.end() : end - 1]
+        value = scope.get(found[1])
+        if value is None and rest.startswith(",") and depth < _DEEPEST:
+            value = substituted(rest[1:].strip(), scope, depth + 1)
+        if value is None:
+            return None
+        pieces += [text[done : found.start()], value]
+        size += len(pieces[-1]) + len(pieces[-2])
+        if size > _LONGEST:
+            return None
+        done = end
+    return "".join([*pieces, text[done:]])
 
 
 __all__ = ["INHERITED", "INITIAL", "PRESENTATION", "UNLAYERED", "Cascade", "Declared", "substituted"]

@@ -18,7 +18,7 @@ from typing import cast
 from lxml import etree
 
 from vectorprep.markup.cascade import Cascade, Declared
-from vectorprep.markup.tokens import IMPORTANT, declarations
+from vectorprep.markup.tokens import declarations, split_important
 from vectorprep.markup.tree import Element, href_of, local_name, svg_elements, svg_tag
 
 _SERVERS: dict[str, tuple[str, ...]] = {
@@ -60,7 +60,7 @@ def settle_important(root: Element, cascade: Cascade) -> None:
         text, pieces, done = sheet.text or "", [], 0
         for start, stop in declarations(text, inside=False):
             name, _, value = text[start:stop].partition(":")
-            if IMPORTANT.search(value) and name.strip().lower() in _PINNED | {"marker"}:
+            if split_important(value)[1] and name.strip().lower() in _PINNED | {"marker"}:
                 pieces.append(text[done:start])
                 done = stop
         sheet.text = "".join([*pieces, text[done:]])

@@ -35,7 +35,7 @@ _FORMATS = ("PNG", "GIF", "WEBP")
 _PLACES = (svg_tag("image"), svg_tag("feImage"))
 
 
-class _Kept(Exception):  # noqa: N818 - a picture that stays as it is, not an error
+class _Kept(Exception):
     def __init__(self, feature: str, message: str) -> None:
         super().__init__(message)
         self.feature = feature

@@ -17,10 +17,14 @@ from typing import Any
 import tinycss2
 from cssselect2 import SelectorError, compile_selector_list
 
-from vectorprep.markup.tokens import COMMENT, IMPORTANT, declarations
+from vectorprep.markup.tokens import COMMENT, declarations, split_important
 
 UNLAYERED = 1 << 20  # rank of rules outside every layer: above all layers
 _DEPTH = 20  # rules nested deeper than this are left out; sheets in drawings nest two or three deep
+_DEEPEST = 100  # brackets inside brackets, house value
+_LONGEST = 5_000  # characters of one selector with its parents written in, house value
+_LONGEST_FONT = 1_000  # characters of a `font` shorthand, house value
+_BRACKETS = re.compile(r"[(\[{)\]}]")
 _QUERY = re.compile(r"(?:(not|only)\s+)?([a-z-]+)?\s*(?:and\s+)?(.*)", re.DOTALL)
 _WIDTH = re.compile(r"\((min|max)-(?:width|height)\s*:[^)]*\)")
 
@@ -54,7 +58,10 @@ class Sheets:
     medium: str = "screen"
 
     def add(self, text: str) -> None:
-        """Appends the rules of one sheet."""
+        """Appends the rules of one sheet; a sheet whose brackets nest too deep is left out."""
+        if _bracket_depth(text) > _DEEPEST:
+            self.refused.append(f"(a sheet with brackets nested more than {_DEEPEST} deep)")
+            return
         self._walk(tinycss2.parse_stylesheet(text, skip_comments=True, skip_whitespace=True), "", "", 0)
 
     def _walk(self, nodes: list[Any], parent: str, layer: str, depth: int) -> None:
@@ -80,6 +87,9 @@ class Sheets:
             if node.type == "declaration"
             for name in (node.name if node.name.startswith("--") else node.lower_name,)
         )
+        if len(selector) > _LONGEST:
+            self.refused.append(selector[:80])
+            return
         if block:
             self._add_selectors(selector, layer, tuple(pair for one in block for pair in expanded(*one)))
         self._walk([node for node in nodes if node.type != "declaration"], selector, layer, depth + 1)
@@ -87,7 +97,7 @@ class Sheets:
     def _add_selectors(self, selector: str, layer: str, block: tuple[tuple[str, Declared], ...]) -> None:
         try:
             compiled = compile_selector_list(selector)
-        except (SelectorError, RecursionError):
+        except (SelectorError, RecursionError, MemoryError, SyntaxError):
             self.refused.append(selector)
             return
         rank = self.layers.setdefault(layer, len(self.layers)) if layer else UNLAYERED
@@ -110,6 +120,14 @@ class Sheets:
             self._add_block(nodes, parent, layer, depth + 1)
         else:
             self._walk(nodes, "", layer, depth + 1)
+
+
+def _bracket_depth(text: str) -> int:
+    depth = deepest = 0
+    for sign in _BRACKETS.findall(text):
+        depth = depth + 1 if sign in "([{" else max(0, depth - 1)
+        deepest = max(deepest, depth)
+    return deepest
 
 
 def _nested(prelude: str, parent: str) -> str:
@@ -162,9 +180,8 @@ def read_block(text: str) -> Iterator[tuple[str, Declared]]:
         name, colon, value = COMMENT.sub(" ", text[start:stop]).partition(":")
         if colon:
             bare = name.strip()
-            flag = IMPORTANT.search(value)
-            declared = Declared((value[: flag.start()] if flag else value).strip(), flag is not None, "style")
-            yield from expanded(bare if bare.startswith("--") else bare.lower(), declared)
+            body, is_important = split_important(value)
+            yield from expanded(bare if bare.startswith("--") else bare.lower(), Declared(body, is_important, "style"))
 
 
 _FONT = re.compile(
@@ -181,7 +198,7 @@ def expanded(name: str, declared: Declared) -> Iterator[tuple[str, Declared]]:
             yield f"marker-{place}", declared
         return
     yield name, declared
-    found = _FONT.fullmatch(declared.value) if name == "font" else None
+    found = _FONT.fullmatch(declared.value) if name == "font" and len(declared.value) < _LONGEST_FONT else None
     if found:
         words = found["before"].lower().split()
         parts = {

@@ -35,7 +35,7 @@ INITIAL: dict[str, str] = {
 }
 """Initial values: SVG 2 (fill, stroke, stop-color), CSS Color 4 (color), Filter Effects 1 (flood-color, lighting-color)."""
 
-IMPORTANT = re.compile(r"\s*!\s*important\s*$", re.IGNORECASE)
+LONGEST_CALL = 2_000  # characters between the brackets of one function, house value
 COMMENT = re.compile(r"/\*.*?(?:\*/|$)", re.DOTALL)
 _URL = re.compile(r"url\(\s*(?:\"[^\"]*\"|'[^']*'|[^)]*)\s*\)", re.IGNORECASE)
 _TOKEN = re.compile(
@@ -104,15 +104,14 @@ class TokenWriter:
             self.found.has_variables = True
             return text
         bare = COMMENT.sub(" ", text) if "/*" in text else text
-        flag = IMPORTANT.search(bare)
-        body = (bare[: flag.start()] if flag else bare).strip()
+        body, is_important = split_important(bare)
         if name in LISTS or name.startswith("--"):
             new: str | None = self.list_value(body, loose=name.startswith("--"))
         elif name in PAINTS and body[:4].lower() == "url(":
             new = self._server(name, body)
         else:
             new = self._colour(name, body)
-        return new + "!important" if flag and new is not None else new
+        return new + "!important" if is_important and new is not None else new
 
     def _server(self, name: str, body: str) -> str | None:
         server = _URL.match(body)
@@ -159,8 +158,6 @@ class TokenWriter:
         """A value in which colours stand among other things; with `loose` only unmistakable colours are touched."""
         pieces, end = [], 0
         for start, stop in _colour_spans(body):
-            if start < end:
-                continue
             token = body[start:stop]
             colour = parse_colour(token)
             if colour is None or (loose and token != body and token[0] != "#" and "(" not in token):
@@ -238,26 +235,35 @@ def _checked(mapped: str, colour: str) -> str:
     return understood.hex
 
 
+def split_important(value: str) -> tuple[str, bool]:
+    """A declaration's value without `!important`, and whether that was there."""
+    body, mark, word = value.rpartition("!")
+    is_important = bool(mark) and word.strip().lower() == "important"
+    return (body if is_important else value).strip(), is_important
+
+
 def _colour_spans(body: str) -> Iterator[tuple[int, int]]:
     """Where colour-like tokens stand: hashes, names, and whole colour functions with their brackets."""
-    for found in _TOKEN.finditer(body):
-        token = found[0]
+    place = 0
+    while (found := _TOKEN.search(body, place)) is not None:
+        token, place = found[0], found.end()
         if token[0] in "\"'" or token[:4].lower() == "url(":
             continue
         if not token.endswith("("):
             yield found.span()
         elif token[:-1].lower() in COLOUR_FUNCTIONS:
-            yield found.start(), closing(body, found.end())
+            place = closing(body, found.end())
+            yield found.start(), place
 
 
 def closing(text: str, after: int) -> int:
-    """The place after the bracket that closes the one just before `after`."""
-    depth = 1
-    for place in range(after, len(text)):
+    """The place after the bracket that closes the one just before `after`; the end of the search where none does."""
+    depth, end = 1, min(len(text), after + LONGEST_CALL)
+    for place in range(after, end):
         depth += (text[place] == "(") - (text[place] == ")")
         if depth == 0:
             return place + 1
-    return len(text)
+    return end
 
 
 def declarations(text: str, *, inside: bool) -> Iterator[tuple[int, int]]:

@@ -16,7 +16,7 @@ from typing import cast
 
 from vectorprep.markup.cascade import Cascade, Declared, substituted
 from vectorprep.markup.issues import PaintIssue, describe
-from vectorprep.markup.tokens import IMPORTANT, declarations
+from vectorprep.markup.tokens import declarations, split_important
 from vectorprep.markup.tree import Element, href_of, svg_elements, svg_tag
 
 _NAME = re.compile(r"var\(\s*(--[^\s,)]+)", re.IGNORECASE)
@@ -50,7 +50,7 @@ def _definitions(root: Element) -> dict[str, set[str]]:
         for start, stop in declarations(text, inside=not is_sheet):
             name, colon, value = text[start:stop].partition(":")
             if colon and name.strip().startswith("--"):
-                found.setdefault(name.strip(), set()).add(IMPORTANT.sub("", value).strip())
+                found.setdefault(name.strip(), set()).add(split_important(value)[0])
     return found
 
 
@@ -98,9 +98,9 @@ def _block(text: str, everywhere: Mapping[str, str], several: set[str], *, insid
             continue
         pieces.append(text[done:start])
         if several.isdisjoint(_NAME.findall(value)):
-            flag = IMPORTANT.search(value)
-            body = substituted(value[: flag.start()] if flag else value, everywhere)
-            pieces.append(f"{name}:{'unset' if body is None else body}{'!important' if flag else ''}")
+            body, is_important = split_important(value)
+            new = substituted(body, everywhere)
+            pieces.append(f"{name}:{'unset' if new is None else new}{'!important' if is_important else ''}")
         done = stop
     return "".join([*pieces, text[done:]])
 
