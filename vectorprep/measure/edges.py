@@ -29,6 +29,7 @@ SWEEP_PX_MAX = 3_000_000
 WHOLE_PX_MAX = 30_000_000
 PRINT_PX = (3600, 4800)  # the print for which edges are refined: 12 x 16 in at 300 ppi
 REFINE_FROM = 1.25
+VAST = 10  # grid pixels for one of a coarse picture, above which the ink is looked at once more
 
 Turn = Callable[[Alpha], Alpha]
 
@@ -98,6 +99,8 @@ def find_boxes(grid: Grid, region: PxBox, coarse: Alpha | None = None) -> InkBox
     """
     try:
         outer = _outer_box(grid, region, grid.alpha(region, fitted(region, COARSE_PX)) if coarse is None else coarse)
+        if outer is not None and max(region[2] - region[0], region[3] - region[1]) > VAST * COARSE_PX:
+            outer = _looked_closer(grid, outer)
         if outer is None:
             return NOTHING
         if grid.artwork.has_filters:
@@ -110,7 +113,7 @@ def find_boxes(grid: Grid, region: PxBox, coarse: Alpha | None = None) -> InkBox
 def _outer_box(grid: Grid, region: PxBox, coarse: Alpha) -> PxBox | None:
     """A box outside which nothing is painted, in whole grid pixels; None where nothing is painted at all."""
     found = box_of(coarse, ANY_ALPHA)
-    outer = None if found is None else _scaled_back(found, coarse, region, slack=1)
+    outer = None if found is None else _scaled_back(found, _size(coarse), region, slack=1)
     if grid.artwork.has_filters:
         return outer
     if outer is None:
@@ -121,6 +124,14 @@ def _outer_box(grid: Grid, region: PxBox, coarse: Alpha) -> PxBox | None:
         if missed:
             outer = _union(outer, missed)
     return outer
+
+
+def _looked_closer(grid: Grid, outer: PxBox) -> PxBox:
+    """The box again from a coarse picture of itself alone: one pixel of a vast region's picture is hundreds of the grid."""
+    closer = box_of(grid.alpha(outer, size := fitted(outer, COARSE_PX)), ANY_ALPHA)
+    if closer is None:
+        return outer
+    return _scaled_back(closer, size, outer, slack=1)
 
 
 def _outside(side: _Side, region: PxBox, outer: PxBox) -> PxBox | None:
@@ -139,7 +150,7 @@ def _swept(grid: Grid, region: PxBox) -> PxBox | None:
     scale = min(finest, math.sqrt(SWEEP_PX_MAX / (width * height)))
     alpha = grid.alpha(region, (max(1, math.ceil(width * scale)), max(1, math.ceil(height * scale))))
     found = box_of(alpha, ANY_ALPHA) if alpha.any() else None
-    return None if found is None else _scaled_back(found, alpha, region, slack=1)
+    return None if found is None else _scaled_back(found, _size(alpha), region, slack=1)
 
 
 def _by_strips(grid: Grid, outer: PxBox) -> InkBoxes:
@@ -205,16 +216,20 @@ def _in_one_piece(grid: Grid, region: PxBox) -> InkBoxes:
     if any_ink is None:
         return NOTHING
     if ink is None:
-        return InkBoxes(ink=None, any_ink=_scaled_back(any_ink, alpha, region), edges=None)
+        return InkBoxes(ink=None, any_ink=_scaled_back(any_ink, _size(alpha), region), edges=None)
     steps = width / alpha.shape[1], height / alpha.shape[0]
     inner = edges_of(alpha, ink)
     edges = Box(inner.x0 * steps[0], inner.y0 * steps[1], inner.x1 * steps[0], inner.y1 * steps[1]).shifted(*region[:2])
-    return InkBoxes(ink=_scaled_back(ink, alpha, region), any_ink=_scaled_back(any_ink, alpha, region), edges=edges)
+    return InkBoxes(ink=_scaled_back(ink, _size(alpha), region), any_ink=_scaled_back(any_ink, _size(alpha), region), edges=edges)
 
 
-def _scaled_back(box: PxBox, alpha: Alpha, region: PxBox, slack: int = 0) -> PxBox:
+def _size(alpha: Alpha) -> tuple[int, int]:
+    return alpha.shape[1], alpha.shape[0]
+
+
+def _scaled_back(box: PxBox, size_px: tuple[int, int], region: PxBox, slack: int = 0) -> PxBox:
     """A box of a reduced picture in grid pixels, some picture pixels wider, inside the region."""
-    steps = (region[2] - region[0]) / alpha.shape[1], (region[3] - region[1]) / alpha.shape[0]
+    steps = (region[2] - region[0]) / size_px[0], (region[3] - region[1]) / size_px[1]
     return (
         max(region[0] + math.floor((box[0] - slack) * steps[0]), region[0]),
         max(region[1] + math.floor((box[1] - slack) * steps[1]), region[1]),
