@@ -56,7 +56,7 @@ def with_outline(artwork: Artwork, raster: Raster, window_mm: Box, width_mm: flo
     to_css = css_px_from_mm(1.0) / px_per_mm
     corner = np.array([window_mm.x0, window_mm.y0]) * css_px_from_mm(1.0)
     placed = [(loop - margin) * to_css + corner for loop in loops if len(loop) > 2 and abs(_area(loop)) >= LEAST_AREA_PX]
-    decimals = max(2, 1 - math.floor(math.log10(TOLERANCE_PX * to_css)))
+    decimals = max(2, -math.floor(math.log10(TOLERANCE_PX * to_css)))
     return _behind(artwork, placed, colour, decimals) if placed else artwork
 
 
