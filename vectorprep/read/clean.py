@@ -31,6 +31,7 @@ from vectorprep.read.vocabulary import (
 )
 
 _TRANSFORM_PROPERTIES = frozenset(("transform", "transform-origin", "transform-box", "translate", "rotate", "scale"))
+_LINK = SVG_PREFIX + "a"
 _TEXT = TEXT_PARTS | {"text"}
 
 
@@ -73,7 +74,10 @@ class Cleaner:
         if not in_text and name in TEXT_PARTS:
             self._book.count("element-not-drawn", "warning", "text outside a text element is not drawn", name)
             return
-        made = etree.SubElement(parent, SVG_PREFIX + name, self._attributes(child, name))
+        attributes = self._attributes(child, name)
+        if child.tag == _LINK:
+            attributes.pop("href", None)
+        made = etree.SubElement(parent, SVG_PREFIX + name, attributes)
         inside_text = name in _TEXT
         if inside_text and child.text:
             made.text = child.text

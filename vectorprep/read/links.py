@@ -47,6 +47,9 @@ def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict
             element.set("href", made.uri if isinstance(made, Picture) else made)
             if isinstance(made, Picture) and name == "image":
                 pictures[element] = made
+        elif href.startswith("url("):
+            book.count("reference-missing", "warning", "references that cannot be read are left out", f"{name} {href[:60]}")
+            del element.attrib["href"]
         elif href and not _is_hidden(element):
             raise _link_refused(name, href)
         else:

@@ -121,7 +121,8 @@ def _written_anew(image: Image.Image) -> Picture:
 
 
 def _least_alpha(image: Image.Image) -> int:
-    return min(image.getchannel("A").getextrema())  # type: ignore[arg-type, type-var, unused-ignore]
+    histogram = image.getchannel("A").histogram()
+    return next((level for level, count in enumerate(histogram) if count), 255)
 
 
 def _in_srgb(image: Image.Image, icc: bytes | None) -> tuple[Image.Image, str]:

@@ -105,7 +105,10 @@ class _Walk:
         return count
 
     def _cut(self, element: Element, attribute: str, value: str) -> None:
-        del element.attrib[attribute]
+        if attribute in {"fill", "stroke"}:
+            element.set(attribute, "none")
+        else:
+            del element.attrib[attribute]
         self._book.count("reference-loop", "warning", "references that lead back to themselves are left out", value[:60])
 
 
