@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from vectorprep.colour import contrast_ratio
 from vectorprep.judge import Proof, judge, prepare
 from vectorprep.judge.cloth import cloths, lightened
-from vectorprep.judge.discs import grow, inner_edge, opened, shrink
+from vectorprep.judge.discs import grow, inner_edge, opened, shrink, without_holes
 from vectorprep.judge.pieces import labelled
-from vectorprep.judge.proof import printed_on
+from vectorprep.judge.proof import without_white
+from vectorprep.judge.sight import sight
 from vectorprep.judge.strength import strength_of
 from vectorprep.model import Blank, Raster
 
@@ -89,12 +91,19 @@ def test_faded_part_is_boxed_where_it_lies() -> None:
 
 
 def test_white_paint_is_bare_cloth_without_white_ink() -> None:
-    """A white disc shows on natural cloth with white ink and vanishes without it."""
-    disc = picture(((256, 256), 256, WHITE), ((256, 256), 30, WHITE))
-    with_white = printed_on(prepared(disc), CREAM.colour, white_ink=True)
-    without = printed_on(prepared(disc), CREAM.colour, white_ink=False)
-    assert not np.allclose(with_white[128, 128], with_white[2, 2], atol=0.02)
-    assert np.allclose(without, without[2, 2], atol=1e-5)
+    """A white disc shows on natural cloth with white ink and has no strength at all without it."""
+    disc = prepared(picture(((256, 256), 256, WHITE)))
+    assert float(sight(disc, CREAM.colour).shape.max()) > 0.05
+    assert float(sight(without_white(disc, CREAM.colour), CREAM.colour).shape.max()) < 0.005
+    assert judge(disc, CREAM, white_ink=False).word == "lost"
+
+
+def test_colours_multiply_with_the_cloth_without_white_ink() -> None:
+    """Without white ink the ratio is that of the mixed colour: grey #808080 on #f0b323 prints #785a12 (product of codes / 255)."""
+    disc = picture(((256, 256), 256, (128, 128, 128)))
+    gold = Blank(key="gold", name="Gold", colour="#f0b323")
+    verdict = judge(disc, gold, white_ink=False)
+    assert verdict.contrast_ratio == pytest.approx(contrast_ratio("#785a12", "#f0b323"), abs=0.02)
 
 
 def test_empty_picture_is_lost() -> None:
@@ -175,3 +184,61 @@ def test_pieces_apart_are_counted_and_touching_ones_joined() -> None:
     labels, count = labelled(mask)
     assert count == 2
     assert labels[41, 41] == labels[41, 65] != labels[5, 5]
+
+
+def test_growing_runs_over_no_rim() -> None:
+    """Ink at the right rim does not grow into the next row on the left."""
+    mask = np.zeros((12, 9), bool)
+    mask[5, 8] = True
+    grown = grow(mask, 3)
+    assert not grown[:, :5].any()
+    assert grown[5, 5:].all()
+
+
+def test_holes_are_filled_and_bays_stay_open() -> None:
+    """A ring becomes a block; a horseshoe keeps its bay."""
+    ring = np.zeros((20, 20), bool)
+    ring[4:16, 4:16] = True
+    ring[8:12, 8:12] = False
+    bay = ring.copy()
+    bay[8:12, 8:] = False
+    assert np.count_nonzero(without_holes(ring)) == 144
+    assert np.array_equal(without_holes(bay), bay)
+
+
+def test_lost_rim_of_a_bright_body_does_no_harm_and_a_lost_arm_does() -> None:
+    """A black ring around a white disc may vanish on black, a black bar of the same width that sticks out may not."""
+    rim = picture(((256, 256), 256, BLACK), ((256, 256), 216, WHITE))
+    assert judge(rim, BLACK_CLOTH).word == "clear"
+    pixels = picture(((256, 150), 150, BLACK), ((256, 150), 140, WHITE)).pixels.copy()
+    pixels[300:512, 236:276] = (0, 0, 0, 255)
+    assert judge(Raster(pixels=pixels), BLACK_CLOTH).word == "weak"
+
+
+def test_hairline_is_judged_between_its_paint_and_its_blur() -> None:
+    """Black hairlines read on white and are lost on black."""
+    pixels = np.zeros((512, 512, 4), np.uint8)
+    pixels[::32, :, 3] = pixels[:, ::32, 3] = 160
+    lines = prepared(Raster(pixels=pixels))
+    assert judge(lines, WHITE_CLOTH).word == "clear"
+    assert judge(lines, BLACK_CLOTH).word == "lost"
+
+
+def test_straight_and_large_rasters_are_brought_to_the_same_proof() -> None:
+    """Straight alpha and twice the size give the same word and nearly the same figure."""
+    faint = picture(((256, 128), 128, YELLOW), ((256, 420), 92, BLACK))
+    large = Raster(pixels=np.repeat(np.repeat(faint.pixels, 2, axis=0), 2, axis=1))
+    straight = Raster(pixels=faint.pixels, straight=True)
+    one = judge(faint, NAVY)
+    for other in (judge(large, NAVY), judge(straight, NAVY)):
+        assert other.word == one.word
+        assert other.outline_faded == pytest.approx(one.outline_faded, abs=0.01)
+
+
+def test_same_picture_gives_the_same_verdict_mirrored() -> None:
+    """Mirroring a picture mirrors its places and leaves the figure within the grid's step."""
+    drawn = picture(((140, 128), 128, YELLOW), ((300, 420), 92, BLACK))
+    there = judge(drawn, NAVY)
+    back = judge(Raster(pixels=np.ascontiguousarray(drawn.pixels[:, ::-1])), NAVY)
+    assert back.outline_faded == pytest.approx(there.outline_faded, abs=0.02)
+    assert back.places[0][0] == pytest.approx(1 - there.places[0][2], abs=0.03)

@@ -2,7 +2,7 @@
 
 Comes in: nothing. Goes out: constants, each with its meaning.
 All are house values tuned on pictures on a screen (pairs labelled by eye), not on cloth, unless another source is named.
-Lengths are fractions of the long side of the ink box; strengths are distances in OKLab after 5 % flare (`strength.py`).
+Lengths are fractions of the long side of the ink box; strengths are distances in OKLab after 5 % flare (`strength`).
 Never done here: measuring.
 """
 
@@ -12,8 +12,6 @@ GRID_PX = 256
 """Long side of the grid on which a picture is judged."""
 PAD_PX = 16
 """Bare cloth around the ink on that grid."""
-BLUR_PX = 0.85
-"""Sigma of the eye's blur on the grid: 1 mm where the print is 30 cm long."""
 CROP_ALPHA = 16
 """Coverage (of 255) from which a pixel belongs to the picture."""
 INK_ALPHA = 128
@@ -23,14 +21,20 @@ WASH_ALPHA = 26
 FLARE = 0.05
 """Stray light on the picture; WCAG 2.2 adds the same share in its contrast ratio."""
 LINE = 0.135
-"""Strength from which a line is seen."""
+"""Strength that a line needs to be seen."""
 SHAPE = 0.08
-"""Strength from which a solid shape is seen."""
+"""Strength that a solid shape needs to be seen."""
+STEPS = (1.2, 1.1, 1.0, 0.9, 0.8, 0.7)
+"""Multiples of the strength needed at which the picture is read; ink that passes only the lower ones fades by halves."""
 SOLID = 0.08
 """Width from which ink is a solid shape."""
 BESIDE = 0.04
 """Visible ink this near carries a faded outline."""
-WEAK = 0.10
+BODIES = (0.045, 0.06, 0.08, 0.10, 0.12)
+"""Half widths of visible bodies that carry a faded rim around them as far as they are themselves half wide."""
+SPECK = 0.01
+"""Share of the outline below which what fades is noise."""
+WEAK = 0.085
 """Share of the outline that may fade on a clear picture."""
 LOST = 0.80
 """Share of outline and of area from which a picture may be lost."""

@@ -10,25 +10,29 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.colour import contrast_ratio, hex_from_rgb, rgb_from_hex
+from vectorprep.colour import contrast_ratio, hex_from_rgb, over, rgb_from_hex
 
 if TYPE_CHECKING:
-    from vectorprep.judge.kinds import Light, Mask
+    from vectorprep.judge.kinds import Bytes, Light, Mask, Spots
     from vectorprep.judge.proof import Proof
     from vectorprep.model import Ink
 
 
-def densest(proof: Proof, where: Mask) -> Light:
-    """Premultiplied pixels (0..255, red, green, blue, alpha) of the densest quarter of each marked grid pixel."""
-    rows, columns = np.nonzero(where)
+def densest(proof: Proof, where: Mask) -> Bytes:
+    """Premultiplied pixels (n, 4) of the densest quarter of each marked grid pixel."""
+    return densest_at(proof, *np.nonzero(where))
+
+
+def densest_at(proof: Proof, rows: Spots, columns: Spots) -> Bytes:
+    """Premultiplied pixels (n, 4) of the densest quarter of the grid pixels at these rows and columns."""
     quarters = np.stack([proof.pixels[2 * rows + dy, 2 * columns + dx] for dy in (0, 1) for dx in (0, 1)])
-    found: Light = quarters[quarters[..., 3].argmax(axis=0), np.arange(rows.size)].astype(np.float32)
+    found: Bytes = quarters[quarters[..., 3].argmax(axis=0), np.arange(rows.size)]
     return found
 
 
-def straight(pixels: Light) -> Light:
+def straight(pixels: Bytes) -> Light:
     """Colours 0..255 without their alpha."""
-    colours: Light = pixels[:, :3] * 255 / np.maximum(pixels[:, 3:], 1)
+    colours: Light = pixels[:, :3] * np.float32(255) / np.maximum(pixels[:, 3:], 1)
     return colours
 
 
@@ -49,3 +53,12 @@ def weakest_ink(proof: Proof, cloth: str, inks: tuple[Ink, ...]) -> str:
     if touching:
         return min(touching, key=lambda ink: contrast_ratio(ink, cloth))
     return prevailing_ink(proof, proof.edge, ())
+
+
+def as_printed(ink: str, cloth: str, inks: tuple[Ink, ...], *, white_ink: bool) -> str:
+    """What an ink looks like on cloth `#rrggbb`: see-through ink mixed with it, without white ink multiplied by it."""
+    alpha = next((known.alpha for known in inks if known.colour == ink), 1.0)
+    if white_ink:
+        return over(ink, alpha, cloth)
+    red, green, blue = (round(one * other / 255) for one, other in zip(rgb_from_hex(ink), rgb_from_hex(cloth), strict=True))
+    return over(hex_from_rgb(red, green, blue), alpha, cloth)

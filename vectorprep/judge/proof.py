@@ -1,14 +1,14 @@
 """The picture to be judged: prepared once per artwork, then printed on one cloth after another.
 
 Comes in: a premultiplied raster of the artwork, cropped to its ink, long side 512 px, and the colour of a cloth.
-Goes out: a `Proof` (where the ink lies, where it ends), and the linear light that the eye gets from print and cloth together.
+Goes out: a `Proof` (where the ink lies, where it ends), and the light that the eye gets from print and cloth together.
 Never done here: deciding what is seen.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from PIL import Image
@@ -16,27 +16,53 @@ from PIL import Image
 from vectorprep.colour import linear_from_hex, rgb_from_hex
 from vectorprep.colour.arrays import linear_from_srgb8
 from vectorprep.judge.discs import inner_edge
-from vectorprep.judge.limits import BLUR_PX, CROP_ALPHA, GRID_PX, INK_ALPHA, PAD_PX, WASH_ALPHA
+from vectorprep.judge.limits import CROP_ALPHA, GRID_PX, INK_ALPHA, PAD_PX, WASH_ALPHA
+from vectorprep.judge.strength import flared
 
 if TYPE_CHECKING:
     from vectorprep.geometry import Box
-    from vectorprep.judge.kinds import Bytes, Light, Mask
+    from vectorprep.judge.kinds import Bytes, Light, Mask, Spots
     from vectorprep.model import Measurement, Raster
+
+
+_WEIGHTS = tuple(np.float32(down * across / 16) for down in (1, 2, 1) for across in (1, 2, 1))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Proof:
     """A picture made ready for judging on any cloth.
 
-    `pixels` is premultiplied at twice the grid, bare cloth around it; `ink` and `edge` are masks on the grid;
-    `box_px` is the ink box on the grid (x0, y0, x1, y1); `long_px` its long side.
+    `pixels` is premultiplied at twice the grid, bare cloth around it; `ink` and `edge` are masks on the grid; `rim` counts the
+    edge on the grid's blocks of 2 x 2; `box_px` is the ink box on the grid (x0, y0, x1, y1); `long_px` its long side.
+    The rest splits the ink by what a cloth can change (`Depths`).
     """
 
     pixels: Bytes
     ink: Mask
     edge: Mask
+    rim: Light
     box_px: tuple[int, int, int, int]
     long_px: int
+    depths: Depths
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Depths:
+    """Where cloth shines into the blurred picture and where not; spots are flat indices on the grid.
+
+    `deep` ink is out of its reach and keeps its flared OKLab, `deep_seen` (3, n). `shallow` ink mixes nine neighbours: `around`
+    (9, n) holds their places among the near spots. A near spot holds `opaque` light, a `bare` share of cloth, and the see-through
+    pixels `soft`; `soft_in` is the place of each.
+    """
+
+    deep: Spots
+    deep_seen: Light
+    shallow: Spots
+    around: Spots
+    opaque: Light
+    bare: Light
+    soft: Bytes
+    soft_in: Spots
 
 
 def proof_window(measured: Measurement) -> Box | None:
@@ -52,16 +78,90 @@ def prepare(raster: Raster | Proof) -> Proof | None:
     if pixels is None:
         return None
     height, width = pixels.shape[:2]
-    padded = np.zeros((height + height % 2 + 4 * PAD_PX, width + width % 2 + 4 * PAD_PX, 4), np.uint8)
+    # Whole blocks of 4 pixels, so that the grid and its halving have no remainder.
+    padded = np.zeros((-(-height // 4) * 4 + 4 * PAD_PX, -(-width // 4) * 4 + 4 * PAD_PX, 4), np.uint8)
     padded[2 * PAD_PX : 2 * PAD_PX + height, 2 * PAD_PX : 2 * PAD_PX + width] = pixels
-    ink = _ink(padded[..., 3])
+    box_px = (PAD_PX, PAD_PX, PAD_PX + (width + 1) // 2, PAD_PX + (height + 1) // 2)
+    return _assembled(padded, _ink(padded[..., 3]), box_px)
+
+
+def without_white(proof: Proof, cloth: str) -> Proof:
+    """The picture as a process without white ink prints it: colours multiply with the cloth, white paint is bare cloth."""
+    pixels = proof.pixels.copy()
+    factor = np.array(rgb_from_hex(cloth), np.float32) / 255
+    pixels[..., :3] = (pixels[..., :3] * factor + 0.5).astype(np.uint8)
+    return _assembled(pixels, proof.ink, proof.box_px)
+
+
+def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> Proof:
+    edge = inner_edge(ink)
     return Proof(
-        pixels=padded,
+        pixels=pixels,
         ink=ink,
-        edge=inner_edge(ink),
-        box_px=(PAD_PX, PAD_PX, PAD_PX + (width + 1) // 2, PAD_PX + (height + 1) // 2),
-        long_px=(max(height, width) + 1) // 2,
+        edge=edge,
+        rim=quartered(edge.view(np.uint8)).astype(np.float32),
+        box_px=box_px,
+        long_px=max(box_px[2] - box_px[0], box_px[3] - box_px[1]),
+        depths=_depths(pixels, ink),
     )
+
+
+def _depths(pixels: Bytes, ink: Mask) -> Depths:
+    alpha = pixels[..., 3]
+    full = alpha == 255
+    light = linear_from_srgb8(pixels[..., :3], single=True)
+    light[~full] = 0
+    opaque = quartered(light) / 4
+    bare = quartered((alpha == 0).view(np.uint8))
+    covered = quartered(full.view(np.uint8)) == 4
+    deep = ink & shrunk_square(covered)
+    shallow = np.flatnonzero(ink & ~deep)
+    near = np.flatnonzero(~shrunk_square(~(ink & ~deep)))
+    place = np.zeros(ink.size, np.intp)
+    place[near] = np.arange(near.size)
+    width = ink.shape[1]
+    steps = np.array([width * down + across for down in (-1, 0, 1) for across in (-1, 0, 1)])
+    rows, columns = np.nonzero((alpha > 0) & ~full)
+    spots = rows // 2 * width + columns // 2
+    wanted = np.zeros(ink.size, bool)
+    wanted[near] = True
+    kept = wanted[spots]
+    return Depths(
+        deep=np.flatnonzero(deep),
+        deep_seen=np.ascontiguousarray(flared(smoothed(opaque)[deep]).T),
+        shallow=shallow,
+        around=place[shallow + steps[:, None]],
+        opaque=opaque.reshape(-1, 3)[near],
+        bare=bare.ravel()[near, None] / np.float32(4),
+        soft=pixels[rows[kept], columns[kept]],
+        soft_in=place[spots[kept]],
+    )
+
+
+def quartered(values: Any) -> Any:
+    """Sums of the blocks of 2 x 2."""
+    halved = values[::2] + values[1::2]
+    return halved[:, ::2] + halved[:, 1::2]
+
+
+def shrunk_square(mask: Mask) -> Mask:
+    """The mask without what lies in the 3 x 3 around a pixel off it."""
+    down = mask.copy()
+    down[1:] &= mask[:-1]
+    down[:-1] &= mask[1:]
+    across = down.copy()
+    across[:, 1:] &= down[:, :-1]
+    across[:, :-1] &= down[:, 1:]
+    return across
+
+
+def smoothed(light: Light) -> Light:
+    """The picture as a slightly blurred eye gets it: binomial 1-2-1 both ways (sigma .7 px); the rim keeps its value."""
+    down = light.copy()
+    down[1:-1] = (light[1:-1] + (light[:-2] + light[2:]) / 2) / 2
+    across = down.copy()
+    across[:, 1:-1] = (down[:, 1:-1] + (down[:, :-2] + down[:, 2:]) / 2) / 2
+    return across
 
 
 def _premultiplied(raster: Raster) -> Bytes:
@@ -97,41 +197,22 @@ def _ink(alpha: Bytes) -> Mask:
     return halved[:, ::2] | halved[:, 1::2]
 
 
-def printed_on(proof: Proof, cloth: str, *, white_ink: bool = True) -> Light:
-    """Linear light of the print on cloth `#rrggbb`, shape (height, width, 3), as a blurred eye gets it.
-
-    With a white base the artwork covers the cloth; without one its colours multiply with the cloth and white paint is bare cloth.
-    """
-    red_green_blue = np.array(rgb_from_hex(cloth), np.float32)
-    alpha = proof.pixels[..., 3:].astype(np.float32)
-    paint = proof.pixels[..., :3].astype(np.float32)
-    if not white_ink:
-        paint *= red_green_blue / 255
-    codes = np.minimum(paint + (1 - alpha / 255) * red_green_blue + 0.5, 255).astype(np.uint8)
-    light = linear_from_srgb8(codes, single=True)
-    halved = light[::2] + light[1::2]
-    small = (halved[:, ::2] + halved[:, 1::2]) / 4
-    return blurred(small.astype(np.float32), np.array(linear_from_hex(cloth), np.float32))
+def composited(pixels: Bytes, cloth: str) -> Light:
+    """Linear light of premultiplied pixels (n, 4) on cloth `#rrggbb`, mixed in encoded sRGB as rasterisers do."""
+    ground = np.array(rgb_from_hex(cloth), np.float32)
+    codes = pixels[:, :3] + (1 - pixels[:, 3:] / np.float32(255)) * ground
+    return linear_from_srgb8(np.minimum(codes + np.float32(0.5), 255).astype(np.uint8), single=True)
 
 
-def _taps() -> tuple[float, ...]:
-    weights = [float(np.exp(-0.5 * (step / BLUR_PX) ** 2)) for step in range(4)]
-    total = weights[0] + 2 * sum(weights[1:])
-    return tuple(weight / total for weight in weights)
-
-
-_TAPS = _taps()
-
-
-def blurred(light: Light, around: Light) -> Light:
-    """The picture under a gaussian of `BLUR_PX`; beyond its rim lies `around`."""
-    apart = light - around
-    down = apart * _TAPS[0]
-    for step in (1, 2, 3):
-        down[step:] += _TAPS[step] * apart[:-step]
-        down[:-step] += _TAPS[step] * apart[step:]
-    across = down * _TAPS[0]
-    for step in (1, 2, 3):
-        across[:, step:] += _TAPS[step] * down[:, :-step]
-        across[:, :-step] += _TAPS[step] * down[:, step:]
-    return across + around
+def shallow_light(proof: Proof, cloth: str) -> Light:
+    """Linear light (n, 3) of the shallow ink on cloth `#rrggbb`, as a slightly blurred eye gets it (binomial 1-2-1 both ways)."""
+    depths = proof.depths
+    light = depths.opaque + depths.bare * np.array(linear_from_hex(cloth), np.float32)
+    if depths.soft_in.size:
+        soft = composited(depths.soft, cloth)
+        for channel in range(3):
+            light[:, channel] += np.bincount(depths.soft_in, soft[:, channel], minlength=len(light)) / 4
+    mixed = np.zeros((depths.shallow.size, 3), np.float32)
+    for weight, neighbour in zip(_WEIGHTS, depths.around, strict=True):
+        mixed += weight * light[neighbour]
+    return mixed

@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.colour import relative_luminance, rgb_from_hex
-from vectorprep.colour.arrays import linear_from_srgb8, luminance
+from vectorprep.colour import relative_luminance
+from vectorprep.colour.arrays import luminance
 from vectorprep.judge.discs import opened
 from vectorprep.judge.limits import INK_ALPHA
 from vectorprep.judge.paint import densest
+from vectorprep.judge.proof import composited
+from vectorprep.judge.sight import any_of
 
 if TYPE_CHECKING:
     from vectorprep.judge.kinds import Light, Mask
@@ -48,9 +50,9 @@ class RatioReading:
     word: VerdictWord
 
 
-def read_ratio(proof: Proof, cloth: str, *, white_ink: bool, printed_mm: tuple[float, float] | None) -> RatioReading:
+def read_ratio(proof: Proof, cloth: str, *, printed_mm: tuple[float, float] | None) -> RatioReading:
     """The strict reading of a picture on cloth `#rrggbb`."""
-    ratios = _edge_ratios(proof, cloth, white_ink=white_ink)
+    ratios = _edge_ratios(proof, cloth)
     thin = thin_marks(proof, printed_mm)[proof.edge]
     fails = ratios < np.where(thin, THIN_FLOOR, FLOOR)
     share = float(fails.mean())
@@ -63,12 +65,8 @@ def read_ratio(proof: Proof, cloth: str, *, white_ink: bool, printed_mm: tuple[f
     return RatioReading(failing=share, spots=spots, floor=THIN_FLOOR if mostly_thin else FLOOR, word=word)
 
 
-def _edge_ratios(proof: Proof, cloth: str, *, white_ink: bool) -> Light:
-    ground = np.array(rgb_from_hex(cloth), np.float32)
-    pixels = densest(proof, proof.edge)
-    paint = pixels[:, :3] if white_ink else pixels[:, :3] * (ground / 255)
-    codes = np.minimum(paint + (1 - pixels[:, 3:] / 255) * ground + 0.5, 255).astype(np.uint8)
-    light = luminance(linear_from_srgb8(codes, single=True))
+def _edge_ratios(proof: Proof, cloth: str) -> Light:
+    light = luminance(composited(densest(proof, proof.edge), cloth))
     other = relative_luminance(cloth)
     ratios: Light = (np.maximum(light, other) + 0.05) / (np.minimum(light, other) + 0.05)
     return ratios
@@ -81,6 +79,4 @@ def thin_marks(proof: Proof, printed_mm: tuple[float, float] | None) -> Mask:
     px_per_mm = 2 * proof.long_px / max(printed_mm)
     fine = proof.pixels[..., 3] >= INK_ALPHA
     wide = opened(fine, max(1.0, THIN_MM / 2 * px_per_mm))
-    halved = wide[::2] | wide[1::2]
-    thin: Mask = proof.ink & ~(halved[:, ::2] | halved[:, 1::2])
-    return thin
+    return proof.ink & ~any_of(wide)

@@ -1,6 +1,6 @@
 """How strongly a spot stands out from the cloth.
 
-Comes in: linear light of picture and cloth. Goes out: one number a pixel, 0 = the same.
+Comes in: linear light of picture and cloth. Goes out: one number a spot, 0 = the same.
 The scale is the distance in OKLab (Ottosson 2020) after 5 % flare, with a and b doubled (house value): lightness and colour count,
 where a contrast ratio cannot tell black on royal blue (2.5:1, reads) from black on charcoal (2.4:1, does not).
 Never done here: limits.
@@ -20,20 +20,23 @@ if TYPE_CHECKING:
     from vectorprep.judge.kinds import Light
 
 
-def strength(light: Light, cloth: str) -> Light:
-    """Strength of each spot of linear light, shape (..., 3), on cloth `#rrggbb`; shape (...)."""
-    ground = np.array(linear_from_hex(cloth), np.float32)
-    apart = _flared(light) - _flared(ground)
-    apart[..., 1:] *= 2
-    found: Light = np.sqrt(np.einsum("...i,...i->...", apart, apart))
-    return found
-
-
-def _flared(light: Light) -> Light:
-    seen: Light = oklab((light + np.float32(FLARE)) / np.float32(1 + FLARE)).astype(np.float32)
+def flared(light: Light) -> Light:
+    """OKLab of linear light, shape (..., 3), under stray light, with a and b doubled."""
+    seen = oklab((light + np.float32(FLARE)) / np.float32(1 + FLARE))
+    seen[..., 1:] *= 2
     return seen
+
+
+def strength(seen: Light, cloth: str) -> Light:
+    """Strength of each spot, given by its `flared` colour, channels first (3, ...), on cloth `#rrggbb`; shape (...)."""
+    ground = flared(np.array(linear_from_hex(cloth), np.float32))
+    total = (seen[0] - ground[0]) ** 2
+    total += (seen[1] - ground[1]) ** 2
+    total += (seen[2] - ground[2]) ** 2
+    found: Light = np.sqrt(total)
+    return found
 
 
 def strength_of(ink: str, cloth: str) -> float:
     """Strength of a solid area of ink `#rrggbb` on cloth `#rrggbb`."""
-    return float(strength(np.array([linear_from_hex(ink)], np.float32), cloth)[0])
+    return float(strength(flared(np.array(linear_from_hex(ink), np.float32)), cloth))

@@ -7,6 +7,7 @@ Never done here: drawing, changing inks.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,11 +16,11 @@ from vectorprep.colour import contrast_ratio, worst_delta_e
 from vectorprep.judge.cloth import cloths
 from vectorprep.judge.limits import WEAK
 from vectorprep.judge.outline import read_outline
-from vectorprep.judge.paint import prevailing_ink, weakest_ink
+from vectorprep.judge.paint import as_printed, prevailing_ink, weakest_ink
 from vectorprep.judge.pieces import box_of, labelled
-from vectorprep.judge.proof import Proof, prepare, printed_on
+from vectorprep.judge.proof import Proof, prepare, without_white
 from vectorprep.judge.ratio import FLOOR, read_ratio
-from vectorprep.judge.strength import strength
+from vectorprep.judge.sight import doubled, sight
 from vectorprep.judge.words import fades_words, ratio_words, seen_words
 from vectorprep.model import Verdict
 
@@ -32,6 +33,25 @@ if TYPE_CHECKING:
 LARGE_PIECE = 0.02
 """Share of the outline from which a faded piece is named by its place; the largest is always named (house value)."""
 SEVERITY = {"clear": 0, "weak": 1, "lost": 2}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Case:
+    """One picture on one cloth: as drawn, as printed on it, the name of the blank, the inks, the process."""
+
+    drawn: Proof
+    printed: Proof
+    cloth: str
+    blank: str
+    inks: tuple[Ink, ...]
+    white_ink: bool
+
+    def ink_at(self, faded: Mask) -> tuple[str, float, float]:
+        """The ink of the faded outline, else the weakest in contact; its contrast ratio and least CIEDE2000 to the cloth."""
+        where = self.drawn.edge & faded
+        ink = prevailing_ink(self.drawn, where, self.inks) if where.any() else weakest_ink(self.drawn, self.cloth, self.inks)
+        shown = as_printed(ink, self.cloth, self.inks, white_ink=self.white_ink)
+        return ink, contrast_ratio(shown, self.cloth), worst_delta_e(shown, self.cloth)
 
 
 def judge(
@@ -56,12 +76,17 @@ def judge(
     prepared = prepare(proof)
     if prepared is None:
         return _nothing()
-    found = (
-        _by_ratio(prepared, cloth, blank.name, inks, white_ink=white_ink, printed_mm=printed_mm)
-        if strict
-        else _by_outline(prepared, cloth, blank.name, inks, white_ink=white_ink)
-        for cloth in cloths(blank)
-    )
+    found = []
+    for cloth in cloths(blank):
+        case = Case(
+            drawn=prepared,
+            printed=prepared if white_ink else without_white(prepared, cloth),
+            cloth=cloth,
+            blank=blank.name,
+            inks=inks,
+            white_ink=white_ink,
+        )
+        found.append(_by_ratio(case, printed_mm) if strict else _by_outline(case))
     return max(found, key=lambda verdict: (SEVERITY[verdict.word], verdict.outline_faded))
 
 
@@ -77,48 +102,37 @@ def _nothing() -> Verdict:
     )
 
 
-def _by_outline(proof: Proof, cloth: str, name: str, inks: tuple[Ink, ...], *, white_ink: bool) -> Verdict:
-    reading = read_outline(proof, strength(printed_on(proof, cloth, white_ink=white_ink), cloth))
-    faded_edge = proof.edge & reading.lost_ink
-    ink = prevailing_ink(proof, faded_edge, inks) if faded_edge.any() else weakest_ink(proof, cloth, inks)
-    ratio = contrast_ratio(ink, cloth)
-    share = reading.outline_faded
+def _by_outline(case: Case) -> Verdict:
+    reading = read_outline(case.printed, sight(case.printed, case.cloth))
+    clear = reading.word == "clear"
+    ink, ratio, delta_e = case.ink_at(doubled(reading.faded >= 0.5))
     return Verdict(
         word=reading.word,
         decided_by="outline",
-        outline_faded=share,
+        outline_faded=reading.outline_faded,
         area_faded=reading.area_faded,
         contrast_ratio=ratio,
-        delta_e=worst_delta_e(ink, cloth),
-        deciding=seen_words(share, WEAK) if reading.word == "clear" else fades_words(ink, name, ratio, share),
+        delta_e=delta_e,
+        deciding=seen_words(reading.outline_faded, WEAK) if clear else fades_words(ink, case.blank, ratio, reading.outline_faded),
         ink=ink,
-        places=() if reading.word == "clear" else _places(proof, reading.lost_ink),
+        places=() if clear else _places(case.drawn, doubled(reading.faded > 0)),
     )
 
 
-def _by_ratio(
-    proof: Proof,
-    cloth: str,
-    name: str,
-    inks: tuple[Ink, ...],
-    *,
-    white_ink: bool,
-    printed_mm: tuple[float, float] | None,
-) -> Verdict:
-    reading = read_ratio(proof, cloth, white_ink=white_ink, printed_mm=printed_mm)
-    failed = reading.word != "clear"
-    ink = prevailing_ink(proof, reading.spots, inks) if failed else weakest_ink(proof, cloth, inks)
-    ratio = contrast_ratio(ink, cloth)
+def _by_ratio(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
+    reading = read_ratio(case.printed, case.cloth, printed_mm=printed_mm)
+    clear = reading.word == "clear"
+    ink, ratio, delta_e = case.ink_at(reading.spots if not clear else np.zeros_like(reading.spots))
     return Verdict(
         word=reading.word,
         decided_by="ratio",
         outline_faded=reading.failing,
-        area_faded=float(np.count_nonzero(reading.spots) / np.count_nonzero(proof.ink)),
+        area_faded=float(np.count_nonzero(reading.spots) / np.count_nonzero(case.drawn.ink)),
         contrast_ratio=ratio,
-        delta_e=worst_delta_e(ink, cloth),
-        deciding=ratio_words(ink, name, ratio, reading.floor if failed else FLOOR),
+        delta_e=delta_e,
+        deciding=ratio_words(ink, case.blank, ratio, FLOOR if clear else reading.floor),
         ink=ink,
-        places=_places(proof, reading.spots) if failed else (),
+        places=() if clear else _places(case.drawn, reading.spots),
     )
 
 
