@@ -44,10 +44,11 @@ def draw_placed(engine: Engine, artwork: Artwork, placement: Placement) -> tuple
         ArtworkFailed: the region is above the pixel cap, or the engine gives no picture.
     """
     plan = placement.placed[0]
-    raster = _drawn(engine, artwork, plan, placement.canvas_px)
+    near_px = MARGIN_PX + math.ceil(placement.keyline_mm * placement.ppi / 25.4)
+    raster = _drawn(engine, artwork, plan, placement.canvas_px, near_px)
     mended = _mended(raster, plan)
     if mended is not None:
-        again = _drawn(engine, artwork, mended, placement.canvas_px)
+        again = _drawn(engine, artwork, mended, placement.canvas_px, near_px)
         if _error(again, plan) < _error(raster, plan):
             raster, plan = again, mended
     box = ink_box(raster)
@@ -83,9 +84,9 @@ def ink_box(raster: Raster) -> PxBox | None:
     return box[0] + x, box[1] + y, box[2] + x, box[3] + y
 
 
-def _drawn(engine: Engine, artwork: Artwork, placed: Placed, canvas_px: tuple[int, int]) -> Raster:
+def _drawn(engine: Engine, artwork: Artwork, placed: Placed, canvas_px: tuple[int, int], near_px: int = MARGIN_PX) -> Raster:
     """The copy in a region wide enough that nothing painted is cut off, cropped to what is painted."""
-    margins = (WIDE_MARGIN_PX, max(canvas_px)) if artwork.has_filters else (MARGIN_PX, WIDE_MARGIN_PX, max(canvas_px))
+    margins = (WIDE_MARGIN_PX, max(canvas_px)) if artwork.has_filters else (near_px, WIDE_MARGIN_PX, max(canvas_px))
     for margin in margins:
         region = _region(placed.ink_box_px, margin, canvas_px)
         raster = _window(engine, artwork, placed, region)
