@@ -209,13 +209,20 @@ def test_thin_lines_in_one_ink_grow_in_their_own_colour() -> None:
     assert (on_black[0].keyline_colour, on_black[0].swaps[0].after) == ("#fafaf8", "#fafaf8")
 
 
-def test_rim_like_the_cloth_may_be_left_out() -> None:
-    """A black rim on black around ink that is seen may be left out; one that also stands free may not, nor a broad one."""
+def test_rim_like_the_cloth_may_be_left_out_where_asked_for() -> None:
+    """A thin black rim on black around ink that is seen may go; one that also stands free, is broad or coloured may not."""
     rim = replace(OUTLINED[1], area_share=0.2, own_edge_share=0.5)
-    assert "knock-out" in _kinds(propose((OUTLINED[0], rim), BLACK))
-    assert "knock-out" not in _kinds(propose((OUTLINED[0], replace(rim, own_edge_share=0.7)), BLACK))
-    assert "knock-out" not in _kinds(propose((OUTLINED[0], replace(rim, area_share=0.3)), BLACK))
-    assert "knock-out" not in _kinds(propose((OUTLINED[0], rim), CHARCOAL))
+    asked = RecolourPolicy(rungs=("knock-out", "keyline"))
+
+    def kinds(changed: Ink, blank: Blank = BLACK, policy: RecolourPolicy = asked) -> list[str]:
+        return _kinds(propose((OUTLINED[0], changed), blank, policy=policy))
+
+    assert "knock-out" in kinds(rim)
+    assert "knock-out" not in kinds(rim, policy=RecolourPolicy())
+    assert "knock-out" not in kinds(replace(rim, own_edge_share=0.7))
+    assert "knock-out" not in kinds(replace(rim, area_share=0.3))
+    assert "knock-out" not in kinds(replace(rim, mark_width_share=0.2))
+    assert "knock-out" not in kinds(rim, CHARCOAL)
 
 
 def _random_drawing(picked: random.Random) -> tuple[Ink, ...]:

@@ -180,7 +180,8 @@ def _is_rim(case: Case, ink: Ink) -> bool:
     shares = [(case.by_colour[other], share) for other, share in ink.touches if other in case.by_colour]
     exposed = sum(share for _, share in shares)
     passing = sum(share for other, share in shares if case.ratio(other) >= case.floor)
-    if ink.kind != "flat" or ink.alpha < 1 or ink.colour in case.policy.locked:
+    thin = case.is_neutral(ink.colour) and ink.mark_width_share <= case.policy.mark_share
+    if not thin or ink.kind != "flat" or ink.alpha < 1 or ink.colour in case.policy.locked:
         return False
     return ink.own_edge_share <= VANISH_OWN_EDGE and exposed > 0 and passing >= EXPOSED_PASSES * exposed
 

@@ -28,8 +28,11 @@ class RecolourPolicy:
 
     light: str = "#fafaf8"  # house value: white without glare
     dark: str = "#1a1a1a"  # house value
-    rungs: tuple[Rung, ...] = ("neutral-swap", "shift", "knock-out", "keyline")
-    """Order in which remedies are tried; asking the seller always comes last."""
+    rungs: tuple[Rung, ...] = ("neutral-swap", "shift", "keyline")
+    """Order in which remedies are tried; asking the seller always comes last.
+
+    `knock-out` is tried only where it is asked for: colours alone cannot tell a rim from a thin leg that would be lost with it.
+    """
     ratio_floor: float = 3.0  # WCAG 2.2, 1.4.11, borrowed from screens
     text_ratio_floor: float = 4.5  # WCAG 2.2, 1.4.3, borrowed from screens
     strength_floor: float = 0.135  # house value: the strength a line needs (colour.strength)
