@@ -14,7 +14,7 @@ from vectorprep.markup.tree import SVG_PREFIX, XLINK_HREF, XML_SPACE, Element, a
 from vectorprep.read.conditions import chosen_child, condition_holds
 from vectorprep.read.declarations import with_plain_urls
 from vectorprep.read.notebook import Notebook
-from vectorprep.read.numbers import check_numbers, plain_length
+from vectorprep.read.numbers import check_numbers, length_px, numbers_in, plain_length
 from vectorprep.read.styles import Styles
 from vectorprep.read.transforms import plain_transform
 from vectorprep.read.vocabulary import (
@@ -42,9 +42,11 @@ class Cleaner:
         self._styles = styles
         self._book = book
         self._ids: set[str] = set()
+        self._viewport = (0.0, 0.0)
 
     def root(self, source: Element) -> Element:
         """The clean copy of a whole drawing."""
+        self._viewport = _viewport_of(source, (300.0, 150.0))  # CSS Images 3, default object size
         made = svg_root(self._attributes(source, "svg"))
         self._children(source, made, in_text=False)
         return made
@@ -82,7 +84,10 @@ class Cleaner:
         if inside_text and child.text:
             made.text = child.text
         if len(child):
+            outer = self._viewport
+            self._viewport = _viewport_of(child, outer) if name in {"svg", "symbol"} else outer
             self._children(child, made, in_text=inside_text)
+            self._viewport = outer
 
     def _switch(self, source: Element, parent: Element) -> None:
         chosen = chosen_child(source, self._book)
@@ -142,7 +147,7 @@ class Cleaner:
     def _tidy(self, found: dict[str, str], name: str) -> None:
         """Values in the plainest syntax, numbers within bounds, ids once only, what is CSS only back in `style`."""
         if not _TRANSFORM_PROPERTIES.isdisjoint(found):
-            plain_transform(found, name, self._book)
+            plain_transform(found, name, self._viewport, self._book)
         for key, value in found.items():
             if key in NUMERIC_ATTRIBUTES:
                 check_numbers(name, key, value)
@@ -156,6 +161,16 @@ class Cleaner:
         style = ";".join(f"{prop}:{found.pop(prop)}" for prop in sorted(STYLE_ONLY & found.keys()))
         if style:
             found["style"] = style
+
+
+def _viewport_of(element: Element, outer: tuple[float, float]) -> tuple[float, float]:
+    """Size of the viewport an element opens, in its own user units."""
+    view = numbers_in(element.get("viewBox", ""))
+    if len(view) == 4:
+        return view[2], view[3]
+    width = length_px(element.get("width"), percent_of=outer[0])
+    height = length_px(element.get("height"), percent_of=outer[1])
+    return (outer[0] if width is None else width), (outer[1] if height is None else height)
 
 
 def _append_text(made: Element, text: str) -> None:

@@ -16,6 +16,8 @@ from vectorprep.markup.sheets import read_block
 # Nothing in here needs a tokeniser: no strings, escapes, comments, importance, blocks, nor a semicolon inside brackets.
 _SIMPLE = re.compile(r"[^\"'\\{}@/!]*")
 _URL = re.compile(r"url\(\s*(?:\"([^\"]*)\"|'([^']*)'|([^)\"']*))\s*\)", re.IGNORECASE)
+# What XML 1.0 does not let stand in an attribute (section 2.2, production Char); escapes of CSS can write it.
+_CONTROLS = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 _SHORTHANDS = frozenset(("font", "marker"))
 
 
@@ -47,7 +49,7 @@ def without_escapes(value: str) -> str:
     if "\\" not in value and "/*" not in value:
         return value
     kept = [token for token in tinycss2.parse_component_value_list(value) if token.type != "comment"]
-    return str(tinycss2.serialize(kept)).strip()
+    return _CONTROLS.sub("", str(tinycss2.serialize(kept))).strip()
 
 
 def urls_in(value: str) -> list[str]:

@@ -118,6 +118,11 @@ EXPLANATIONS: dict[str, Explanation] = {
         "The words print in another face, with other widths, or with empty boxes.",
         "Convert the text to outlines, install the font, or pass its folder with --fonts.",
     ),
+    "text-direction-marks": Explanation(
+        "Live text holds invisible characters that turn the direction of writing.",
+        "Words may print in another order than they are stored.",
+        "Convert the text to outlines, or remove the marks if they are not wanted.",
+    ),
     "font-resolved": Explanation(
         "Live text names a generic family, or several.",
         "It prints in the face named here, on every machine.",

@@ -29,6 +29,7 @@ from vectorprep.read.pictures import Picture
 from vectorprep.read.references import resolve_references
 from vectorprep.read.styles import Styles
 from vectorprep.read.text import TextReport, settle_text
+from vectorprep.read.unsupported import settle_unsupported
 
 _MM_PER_PX = 25.4 / 96
 
@@ -62,7 +63,14 @@ def read_artwork(
     """
     book = Notebook(name=name)
     index = fonts if fonts is not None else load_index()
-    artwork = _read(data, options, index, book, depth=0)
+    try:
+        artwork = _read(data, options, index, book, depth=0)
+    except RecursionError as error:
+        raise ArtworkRefused(
+            "brackets, rules or references in the drawing nest deeper than can be followed",
+            fix="export the drawing again as plain SVG",
+            code="nesting-too-deep",
+        ) from error
     return replace(
         artwork, name=name, slug=slug or name, path=path, sha256=hashlib.sha256(data).hexdigest(), findings=book.findings()
     )
@@ -81,6 +89,7 @@ def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *
     if depth == 0:
         note_old_units(page, stated, book)
     settle_filters(root, page, book)
+    settle_unsupported(root, page, book)
     text = settle_text(root, index, book)
     for issue in normalise_colours(root):
         if issue.slug in {"colour-invalid", "colour-not-exact"} and issue.feature not in {"filter", "photo", "jpeg", "nested-svg"}:

@@ -69,26 +69,19 @@ class _Walk:
         return total
 
     def _through(self, element: Element, prop: str) -> int:
-        value = element.get(prop)
-        if value is None or "url(" not in value:
-            return 0
-        target = self._ids.get(urls_in(value)[0][1:])
-        if target is None:
-            return 0
-        if target in self._open:
-            self._cut(element, prop, urls_in(value)[0])
-            return 0
-        return self._follow(target)
+        urls = urls_in(element.get(prop, ""))
+        return self._to(element, prop, urls[0]) if urls else 0
 
     def _through_href(self, element: Element) -> int:
-        value = element.get("href")
-        if value is None or not value.startswith("#"):
-            return 0
+        value = element.get("href", "")
+        return self._to(element, "href", value) if value.startswith("#") else 0
+
+    def _to(self, element: Element, attribute: str, value: str) -> int:
         target = self._ids.get(value[1:])
         if target is None:
             return 0
         if target in self._open:
-            self._cut(element, "href", value)
+            self._cut(element, attribute, value)
             return 0
         return self._follow(target)
 
@@ -168,7 +161,7 @@ def _mend_property(element: Element, prop: str, value: str, ids: dict[str, Eleme
         return
     fallback = value[value.find(")") + 1 :].strip()
     if prop in {"fill", "stroke"}:
-        element.set(prop, fallback or "none")
+        element.set(prop, fallback if fallback and "url(" not in fallback else "none")
     else:
         del element.attrib[prop]
     what = "references to parts that are not in the drawing are left out"

@@ -14,6 +14,7 @@ from vectorprep.geometry import Affine, Box
 from vectorprep.markup.tree import Element, href_of, local_name, svg_elements
 from vectorprep.model import Page
 from vectorprep.read.numbers import length_px, numbers_in
+from vectorprep.read.outline import straight_outline
 from vectorprep.read.page import view_box_map
 from vectorprep.read.transforms import affine_of
 from vectorprep.read.vocabulary import NEVER_DRAWN_DIRECTLY
@@ -169,8 +170,6 @@ def _corner_box(points: list[tuple[float, float]]) -> Box | None:
 
 def _path_box(path: str) -> Box | None:
     """Box of a path of straight lines only that is one rectangle."""
-    from vectorprep.read.outline import straight_outline
-
     points = straight_outline(path)
     return _corner_box(points) if points else None
 
@@ -178,19 +177,20 @@ def _path_box(path: str) -> Box | None:
 def _plain_paint(element: Element) -> str | None:
     """Colour of a fill that is plain and opaque, inheritance followed; None for anything else."""
     for name in ("opacity", "fill-opacity"):
-        if _inherited(element, name, "1") not in {"1", "1.0", "100%"}:
+        if inherited(element, name, "1") not in {"1", "1.0", "100%"}:
             return None
     if any(name in element.attrib for name in ("filter", "mask", "clip-path", "style")):
         return None
-    if _inherited(element, "stroke", "none") != "none" and _inherited(element, "stroke-opacity", "1") != "0":
+    if inherited(element, "stroke", "none") != "none" and inherited(element, "stroke-opacity", "1") != "0":
         return None
-    if _inherited(element, "visibility", "visible") != "visible":
+    if inherited(element, "visibility", "visible") != "visible":
         return None
-    fill = _inherited(element, "fill", "#000000")
+    fill = inherited(element, "fill", "#000000")
     return fill if fill.startswith("#") and len(fill) == 7 else None
 
 
-def _inherited(element: Element, name: str, initial: str) -> str:
+def inherited(element: Element, name: str, initial: str) -> str:
+    """Value of a property on an element, taken from those around it where it has none; opacity is not inherited."""
     at: Element | None = element
     while at is not None:
         value = at.get(name)

@@ -10,6 +10,7 @@ Source: CSS Fonts 4 (family lists, weights, generic families).
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from vectorprep.fonts import FontFace, FontIndex
@@ -29,20 +30,30 @@ _SIZES = {
     "x-large": 24.0,
     "xx-large": 32.0,
 }  # CSS Fonts 4, absolute-size keywords at 16 px
+# Unicode Standard Annex 9, explicit directional formatting characters.
+_DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _LAST_RESORT = "serif"  # what a text without any family is set in; CSS leaves it open
 _WORDS_SHOWN = 40
 _CHARACTERS_SHOWN = 8
 _NOTABLE_WEIGHT_GAP = 200
 
 
+def _capitalised(words: str) -> str:
+    return re.sub(r"(?<!\w)\w", lambda match: match.group().upper(), words)
+
+
+_CASES: dict[str, Callable[[str], str]] = {"uppercase": str.upper, "lowercase": str.lower, "capitalize": _capitalised}
+
+
 @dataclass(frozen=True, slots=True)
 class Font:
-    """Font properties in force at one place of the tree."""
+    """Font properties in force at one place of the tree, and the change of case asked for."""
 
     families: tuple[str, ...] = ()
     weight: int = 400
     italic: bool = False
     size_uu: float = 16.0
+    case: str = "none"
 
 
 @dataclass(slots=True)
@@ -84,7 +95,19 @@ def _font_at(element: Element, inherited: Font) -> Font:
         font = replace(font, italic=attributes["font-style"].startswith(("italic", "oblique")))
     if "font-size" in attributes:
         font = replace(font, size_uu=_size(attributes["font-size"], inherited.size_uu))
+    if "text-transform" in attributes:
+        font = replace(font, case=attributes["text-transform"].strip().lower())
+        del element.attrib["text-transform"]
     return font
+
+
+def _change_case(element: Element, case: str) -> None:
+    """Writes the letters as `text-transform` asks, which renderers pass over (CSS Text 3)."""
+    change = _CASES.get(case)
+    if change is not None:
+        element.text = change(element.text) if element.text else element.text
+        for child in element:
+            child.tail = change(child.tail) if child.tail else child.tail
 
 
 def _weight(text: str, inherited: int) -> int:
@@ -114,9 +137,13 @@ def _own_text(element: Element) -> str:
 
 
 def _settle(element: Element, font: Font, index: FontIndex, book: Notebook, report: TextReport) -> None:
+    _change_case(element, font.case)
     words = _own_text(element)
     if not words.strip():
         return
+    marks = sorted({f"U+{ord(char):04X}" for char in words if char in _DIRECTION_MARKS})
+    if marks:
+        book.count("text-direction-marks", "warning", "text holds invisible marks that turn its direction", ", ".join(marks))
     asked = font.families or (_LAST_RESORT,)
     face, family = _chosen(asked, font, index, words)
     shown = " ".join(words.split())

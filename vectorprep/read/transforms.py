@@ -12,7 +12,8 @@ from __future__ import annotations
 import math
 import re
 
-from vectorprep.geometry import Affine
+from vectorprep.geometry import Affine, Box
+from vectorprep.read.boxes import shape_box
 from vectorprep.read.notebook import Notebook
 from vectorprep.read.numbers import NUMBER, length_px, number_or, written
 
@@ -20,16 +21,18 @@ _FUNCTION = re.compile(r"([a-zA-Z0-9]+)\s*\(([^()]*)\)")
 _ARGUMENT = re.compile(rf"({NUMBER})\s*([a-zA-Z%]*)")
 _HAS_UNITS = re.compile(r"[\d.]\s*(?:px|pt|mm|cm|in|em|rem|deg|rad|grad|turn|%)", re.IGNORECASE)
 _CSS_ONLY = re.compile(r"\b(?:translate[XYZ]|scale[XYZ]|rotate[XYZ]|skew|\w+3d|perspective)\s*\(", re.IGNORECASE)
+_IN_SPACE = re.compile(r"\b(?:\w+3d|rotate[XY]|translateZ|scaleZ|perspective)\s*\(", re.IGNORECASE)
 _DEGREES = {"": 1.0, "deg": 1.0, "rad": 180 / math.pi, "grad": 0.9, "turn": 360.0}
 _EXTRA = ("transform-origin", "transform-box", "translate", "rotate", "scale")
 _KEYWORDS = {"left": "0%", "top": "0%", "center": "50%", "right": "100%", "bottom": "100%"}
 _ORIENTED = frozenset(("feOffset", "feTurbulence", "feDisplacementMap"))
 
 
-def plain_transform(found: dict[str, str], name: str, book: Notebook) -> None:
+def plain_transform(found: dict[str, str], name: str, viewport: tuple[float, float], book: Notebook) -> None:
     """Replaces all transform properties among an element's attributes by one plain `transform`.
 
-    `rotate` of text and `scale` of a displacement map are attributes of another meaning and stay.
+    `rotate` of text and `scale` of a displacement map are attributes of another meaning and stay. Percentages are of the
+    nearest viewport (`viewport`, user units), or of the object's own box where `transform-box` says so.
     """
     own = {"rotate"} if name in {"text", "tspan"} else {"scale"} if name in _ORIENTED else set()
     extra = {key: found.pop(key) for key in _EXTRA if key in found and key not in own}
@@ -40,61 +43,66 @@ def plain_transform(found: dict[str, str], name: str, book: Notebook) -> None:
     if not extra and not _HAS_UNITS.search(transform) and not _CSS_ONLY.search(transform):
         return
     found.pop("transform", None)
-    made = _combined(transform, extra, book)
+    if _IN_SPACE.search(" ".join([transform, *extra.values()])):
+        book.count("feature-not-drawn", "warning", "a transform in space is not supported", transform[:60])
+    box: Box | None = Box(0.0, 0.0, *viewport)
+    if extra.get("transform-box", "view-box") not in {"view-box", "border-box"}:
+        box = shape_box(name, found)
+        if box is None:
+            book.count("feature-not-drawn", "warning", "a transform about the object's own box is not supported here", name)
+    made = _combined(transform, extra, box or Box(0.0, 0.0, 0.0, 0.0))
     if made != Affine():
         found["transform"] = matrix_text(made)
 
 
-def _combined(transform: str, extra: dict[str, str], book: Notebook) -> Affine:
-    if extra.get("transform-box", "view-box") not in {"view-box", "border-box"} and _moves(extra):
-        book.count("feature-not-drawn", "warning", "a transform about the object's own box is not supported", "transform-box")
-    if "%" in transform + extra.get("translate", "") or _needs_box(extra):
-        book.count("feature-not-drawn", "warning", "a transform in percent is not supported", transform or "transform-origin")
-    inner = affine_of(transform)
-    for key, function in (("scale", "scale"), ("rotate", "rotate"), ("translate", "translate")):
-        if extra.get(key, "none") != "none":
-            inner = affine_of(f"{function}({extra[key]})").after(inner)
-    x, y = _origin(extra.get("transform-origin", ""))
+def _combined(transform: str, extra: dict[str, str], box: Box) -> Affine:
+    size = (box.width, box.height)
+    inner = affine_of(transform, size)
+    for function in ("scale", "rotate", "translate"):
+        value = extra.get(function, "none")
+        if value != "none":
+            inner = affine_of(f"{function}({value})", size).after(inner)
+    if "transform-origin" not in extra:
+        return inner if extra.get("transform-box", "view-box") == "view-box" else _about(inner, box.x0, box.y0)
+    x, y = _origin(extra["transform-origin"], box)
+    return _about(inner, x, y)
+
+
+def _about(inner: Affine, x: float, y: float) -> Affine:
     return Affine(e=x, f=y).after(inner).after(Affine(e=-x, f=-y))
 
 
-def _moves(extra: dict[str, str]) -> bool:
-    return "transform-origin" in extra
-
-
-def _needs_box(extra: dict[str, str]) -> bool:
-    return any(part not in {"0", "0%"} and ("%" in part) for part in _origin_parts(extra.get("transform-origin", "")))
-
-
-def _origin_parts(text: str) -> list[str]:
-    parts = [_KEYWORDS.get(part, part) for part in text.lower().split()[:2]]
-    if len(parts) == 2 and text.lower().split()[0] in {"top", "bottom"}:
+def _origin(text: str, box: Box) -> tuple[float, float]:
+    """Origin in user units by `transform-origin` (CSS Transforms 1); one word alone leaves the other axis in the middle."""
+    words = text.lower().split()[:2]
+    if (words and words[0] in {"top", "bottom"}) or (len(words) == 2 and words[1] in {"left", "right"}):
+        words.reverse()
+    if len(words) == 1:
+        words = ["center", *words] if words[0] in {"top", "bottom"} else [*words, "center"]
+    parts = [_KEYWORDS.get(word, word) for word in words] or ["0", "0"]
+    if len(parts) == 2 and words[0] in {"top", "bottom"}:
         parts.reverse()
-    return parts
+    x = length_px(parts[0], percent_of=box.width) or 0.0
+    y = length_px(parts[1], percent_of=box.height) or 0.0
+    return box.x0 + x, box.y0 + y
 
 
-def _origin(text: str) -> tuple[float, float]:
-    """Origin in user units; (0, 0) is where SVG elements have it."""
-    parts = _origin_parts(text)
-    numbers = [length_px(part, percent_of=0.0) or 0.0 for part in parts] + [0.0, 0.0]
-    return numbers[0], numbers[1]
-
-
-def affine_of(transform: str | None) -> Affine:
-    """Matrix of a transform list, units of CSS understood; what is no transform counts as none."""
+def affine_of(transform: str | None, size: tuple[float, float] = (0.0, 0.0)) -> Affine:
+    """Matrix of a transform list, units of CSS understood, percentages of `size`; what is no transform counts as none."""
     made = Affine()
     if not transform:
         return made
     for name, inside in _FUNCTION.findall(transform):
-        step = _step(name.lower(), _ARGUMENT.findall(inside))
+        step = _step(name.lower(), _ARGUMENT.findall(inside), size)
         if step is not None:
             made = made.after(step)
     return made
 
 
-def _step(name: str, arguments: list[tuple[str, str]]) -> Affine | None:
+def _step(name: str, arguments: list[tuple[str, str]], size: tuple[float, float]) -> Affine | None:
     angles = [float(value) * _DEGREES.get(unit.lower(), 1.0) for value, unit in arguments]
-    lengths = [length_px(value + unit, percent_of=0.0) or 0.0 for value, unit in arguments]
+    axes = (size[1], size[0]) if name == "translatey" else size
+    lengths = [length_px(value + unit, percent_of=axes[at % 2]) or 0.0 for at, (value, unit) in enumerate(arguments)]
     shares = [float(value) / (100 if unit == "%" else 1) for value, unit in arguments]
     if not arguments:
         return None

@@ -92,6 +92,7 @@ UNDRAWN = {
 
 # Presentation attributes and properties that decide what is painted.
 _PROPERTIES_WORDS = """
+white-space
 alignment-baseline baseline-shift clip-path clip-rule color color-interpolation color-interpolation-filters direction
 display dominant-baseline fill fill-opacity fill-rule filter flood-color flood-opacity font-family font-size
 font-size-adjust font-stretch font-style font-variant font-weight font-kerning image-rendering isolation letter-spacing
