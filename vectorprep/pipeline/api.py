@@ -15,13 +15,14 @@ from typing import Any
 from vectorprep.errors import Stopped, UsageError
 from vectorprep.model import Measurement
 from vectorprep.pipeline.batch import Batch, Tally, engine_words
+from vectorprep.pipeline.estimate import least_bytes
 from vectorprep.pipeline.gather import gathered, next_line, titles_of
 from vectorprep.pipeline.manifest import adopt, write_manifest
 from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport, exit_code_of
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
 from vectorprep.run.ledger import Ledger
-from vectorprep.store import OutFolder, check_out_folder, write_file
+from vectorprep.store import OutFolder, check_out_folder, free_bytes, write_file
 
 Paths = Sequence[str | os.PathLike[str]]
 
@@ -133,12 +134,15 @@ def _with_folder(
     stopped: Stopped | None = None
     if options.dry_run:
         Batch(setup=setup, tally=tally, engine_words=words).carry_out()
+        tally.notes.append(f"{free_bytes(out) / 1e6:.0f} MB are free on the disk of {os.fspath(out)}")
     else:
         with (
             OutFolder(out, arts=[os.fspath(art) for art in arts], force=options.force) as folder,
             Ledger(folder.ledger_path) as ledger,
         ):
             tally.notes += adopt(folder, ledger)
+            if verb == "convert" and not any(ledger.outputs()):
+                folder.require_space(least_bytes(setup.products, len(setup.drawings)))
             try:
                 Batch(setup=setup, tally=tally, engine_words=words, folder=folder, ledger=ledger).carry_out()
             except Stopped as error:

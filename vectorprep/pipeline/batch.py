@@ -17,6 +17,7 @@ from vectorprep.engine import open_engine
 from vectorprep.errors import ArtworkFailed, ArtworkRefused, VectorprepError
 from vectorprep.model import Encoded
 from vectorprep.pipeline.delivery import deliver, spread
+from vectorprep.pipeline.estimate import estimated_bytes
 from vectorprep.pipeline.memory import Remembered, Rules, covers, joined, remembered, rules_of, to_text
 from vectorprep.pipeline.options import Progress, ProgressCallback
 from vectorprep.pipeline.refusals import refusal
@@ -173,7 +174,9 @@ class Batch:
         """Delivers the files of one artwork, if any, and takes its result."""
         encoded = spread(opened.encoded, per_blank=self.setup.options.per_blank)
         if self.folder is None or self.ledger is None:
-            self.tally.add(opened.job.name, result, [output_record(item.output) for item in encoded])
+            records = [output_record(item.output) for item in encoded]
+            planned = [{**record, "bytes": record["bytes"] or estimated_bytes(record)} for record in records]
+            self.tally.add(opened.job.name, result, planned)
             return
         status = result["artwork"]["status"]
         try:

@@ -6,7 +6,7 @@ Never done here: looking into a drawing, or deciding what is made.
 
 from vectorprep.store.disk import hash_file
 from vectorprep.store.outfolder import OutFolder, Written, check_out_folder
-from vectorprep.store.plain import FolderReader, write_file
+from vectorprep.store.plain import FolderReader, free_bytes, write_file
 from vectorprep.store.shown import shown
 from vectorprep.store.sources import Scan, Skipped, Source, read_source, scan
 from vectorprep.store.texts import SETTINGS_NAME, builtin_profiles, find_settings, package_folder, read_folder, read_text
@@ -22,6 +22,7 @@ __all__ = [
     "builtin_profiles",
     "check_out_folder",
     "find_settings",
+    "free_bytes",
     "hash_file",
     "package_folder",
     "read_folder",

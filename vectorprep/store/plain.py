@@ -6,6 +6,7 @@ Comes in: paths and bytes. Goes out: bytes, or one whole file. Never done here: 
 from __future__ import annotations
 
 import os
+import shutil
 import stat
 from pathlib import Path
 
@@ -72,3 +73,11 @@ def write_file(path: str | os.PathLike[str], data: bytes) -> None:
             folder.close()
     except OSError as error:
         raise folder_error(path, error) from error
+
+
+def free_bytes(path: str | os.PathLike[str]) -> int:
+    """Free space on the disk of a folder that need not exist yet."""
+    place = Path(os.path.realpath(path))
+    while not place.exists():
+        place = place.parent
+    return shutil.disk_usage(place).free
