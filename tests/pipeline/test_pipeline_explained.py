@@ -8,7 +8,7 @@ from pathlib import Path
 from vectorprep.pipeline.explained import explanations
 
 PACKAGE = Path(__file__).resolve().parents[2] / "vectorprep"
-SLUG = re.compile(r"""(?:\b(?:check|code)=|_finding\(\s*|_refused\(\s*|note\(\s*)"([a-z0-9]+(?:-[a-z0-9]+)+)\"""")
+SLUG = re.compile(r"""(?:\b(?:check|code)=|_finding\(\s*|_refused\(\s*)"([a-z0-9]+(?:-[a-z0-9]+)+)\"""")
 OF_THE_RUN = {  # codes that end a whole run: their message says everything and nothing can be accepted
     *("engine-unknown", "engine-missing", "no-manifest", "no-artwork", "report-kind", "not-one-drawing", "unknown-product"),
     *("unknown-blank", "unknown-finding", "out-not-a-folder", "folder-busy", "disk-too-small", "out-unsuitable", "no-such-file"),

@@ -21,9 +21,9 @@ def estimated_bytes(output: dict[str, Any]) -> int:
     box = output["ink_box_px"]
     canvas = output["width_px"] * output["height_px"]
     if output["kind"] == "print-png" and box is not None:
-        return round((box[2] - box[0]) * (box[3] - box[1]) * PRINT_BYTES_PER_INK_PX)
+        return int((box[2] - box[0]) * (box[3] - box[1]) * PRINT_BYTES_PER_INK_PX)
     if output["kind"] == "preview-png":
-        return round(canvas * PREVIEW_BYTES_PER_INK_PX / 2)
+        return int(canvas * PREVIEW_BYTES_PER_INK_PX / 2)
     return 0
 
 
