@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Bytes = NDArray[np.uint8]
-    Places = NDArray[np.intp]
 
 UNIT = 16
 """Steps of a pixel in which distances are kept; 255 means far."""
@@ -40,10 +39,12 @@ FAINTEST = 8
 """Coverage from which a pixel says where the edge of the ink beside it runs."""
 OUTWARD = 0.6
 """How far outward a full pixel of coverage moves the edge, px: up to 1 across an upright edge, less across a slanted one."""
-SHARP_PX = 2
-"""Fainter ink that falls to bare cloth within so many pixels is an edge or a hairline, not a shadow (house value)."""
-SHARP_FALL = 3
-"""What is left at that distance is at most a third of its coverage (house value)."""
+OPAQUE = 247
+"""Coverage from which ink hides what lies under it."""
+REACH_PX = 2
+"""Ink has an edge where its coverage falls within so many pixels; a shadow or glow fades more slowly and gets no outline."""
+SHARP_FALL = 2
+"""What is left there is at most half (house value)."""
 
 
 def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
@@ -73,14 +74,18 @@ def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
 
 
 def keyline_coverage(alpha: Bytes, width_px: float) -> Bytes:
-    """Coverage of the outline together with all opaque ink that it surrounds, same shape as `alpha`.
+    """Coverage of the outline together with the opaque ink that it surrounds, same shape as `alpha`.
 
     Under see-through ink there is no outline: it would shine through.
     """
     covered = _grown(alpha, width_px)
-    rows, columns = np.nonzero((alpha < 255 - FAINTEST) & (alpha >= _ink_level(alpha, WASH_ALPHA)))
-    level = _least_beside(np.pad(alpha, SHARP_PX), rows + SHARP_PX, columns + SHARP_PX) >= alpha[rows, columns] // 4 * 3
-    covered[rows[level], columns[level]] = 0
+    covered[alpha >= OPAQUE] = 255
+    padded = np.pad(alpha, REACH_PX)
+    inside = np.flatnonzero((padded < OPAQUE) & (padded >= _ink_level(alpha, WASH_ALPHA)))
+    flat, row = padded.reshape(-1), padded.shape[1]
+    least = np.minimum(*(np.minimum(flat[inside - reach], flat[inside + reach]) for reach in (REACH_PX, REACH_PX * row)))
+    level = inside[least >= flat[inside] // 4 * 3]
+    covered[level // row - REACH_PX, level % row - REACH_PX] = 0
     return covered
 
 
@@ -88,19 +93,19 @@ def _grown(alpha: Bytes, width_px: float) -> Bytes:
     """The ink and all within the width of it."""
     factor = max(1, math.ceil(width_px / WIDEST_PX))
     if factor == 1:
-        return _translated(_distances(alpha, width_px), _cover_table(width_px))
+        return _translated(_distances(alpha, width_px), _cover_table(width_px)).copy()
     height, width = alpha.shape
     padded = np.pad(alpha, ((0, -height % factor), (0, -width % factor)))
     small = np.asarray(Image.fromarray(padded).reduce(factor))
     near = Image.fromarray(_distances(small, width_px / factor, WASH_ALPHA // factor))
     wide = np.asarray(near.resize((padded.shape[1], padded.shape[0]), Image.Resampling.BILINEAR))
-    return _translated(np.ascontiguousarray(wide[:height, :width]), _cover_table(width_px, factor))
+    return _translated(np.ascontiguousarray(wide[:height, :width]), _cover_table(width_px, factor)).copy()
 
 
 def _distances(alpha: Bytes, reach_px: float, faint: int = WASH_ALPHA) -> Bytes:
     """Distance of every pixel's centre to the ink's edge in units of 1/16 px, 0 inside, at most 255; right up to `reach_px` + 1."""
     down = _down_columns(_seeds(alpha, faint))
-    nearest = _translated(down, _across_table(0))
+    nearest = _translated(down, _across_table(0)).copy()
     for step in range(1, math.ceil(reach_px) + 2):
         beside = _translated(down, _across_table(step))
         np.minimum(nearest[:, step:], beside[:, :-step], out=nearest[:, step:])
@@ -109,38 +114,48 @@ def _distances(alpha: Bytes, reach_px: float, faint: int = WASH_ALPHA) -> Bytes:
 
 
 def _seeds(alpha: Bytes, faint: int) -> Bytes:
-    """0..15 on ink: how far from the pixel's centre the edge lies, as `_edge_of`; 255 elsewhere.
+    """0..15 along sharp edges of ink: how far from the pixel's centre the edge lies, as `_edge_of`; 255 elsewhere.
 
-    A pixel mostly bare beside ink is no seed itself: it moves its neighbour's edge outward. A lone one is a hairline.
+    A pixel mostly bare beside ink is no seed itself: it moves its neighbour's edge outward. A lone one may be a hairline.
     """
     least = _ink_level(alpha, faint)
-    padded = np.pad(alpha, SHARP_PX)
-    found = _translated(padded, bytes(255 if code < least else _code(code / 255 - 0.5) for code in range(256)))
-    rows, columns = np.nonzero((padded >= FAINTEST) & (padded < least))
-    coverage = padded[rows, columns]
-    beside = np.zeros(len(rows), bool)
-    for down, right in ((1, 0), (-1, 0), (0, 1), (0, -1)):
-        near = (rows + down, columns + right)
-        inked = padded[near] >= least
-        beside |= inked
-        row, column = near[0][inked], near[1][inked]
-        outward = padded[row, column] / 255 - 0.5 + coverage[inked] * (OUTWARD / 255)
-        found[row, column] = np.minimum(found[row, column], _codes(outward))
-    lone = ~beside & (coverage >= faint)
-    rows, columns, coverage = rows[lone], columns[lone], coverage[lone]
-    sharp = _least_beside(padded, rows, columns) <= coverage // SHARP_FALL
-    found[rows[sharp], columns[sharp]] = _codes(coverage[sharp] / 255 - 0.5)
-    return np.ascontiguousarray(found[SHARP_PX:-SHARP_PX, SHARP_PX:-SHARP_PX])
+    padded = np.pad(alpha, REACH_PX)
+    found = np.full_like(padded, 255)
+    flat, codes, row = padded.reshape(-1), found.reshape(-1), padded.shape[1]
+    sharp = np.flatnonzero(_is_sharp(padded))
+    inked = flat[sharp] >= least
+    codes[sharp[inked]] = _codes(flat[sharp[inked]] / 255 - 0.5)
+    edge = sharp[~inked]
+    lone = flat[edge] >= faint
+    for step in (1, -1, row, -row):
+        meets = flat[edge + step] >= least
+        lone &= ~meets
+        near = edge[meets] + step
+        outward = flat[near] / 255 - 0.5 + flat[edge[meets]] * (OUTWARD / 255)
+        codes[near] = np.minimum(codes[near], _codes(outward))
+    edge = edge[lone]
+    most = np.minimum(*(np.maximum(flat[edge - reach], flat[edge + reach]) for reach in (REACH_PX, REACH_PX * row)))
+    hairline = edge[most <= flat[edge] // SHARP_FALL]
+    codes[hairline] = _codes(flat[hairline] / 255 - 0.5)
+    return np.ascontiguousarray(found[REACH_PX:-REACH_PX, REACH_PX:-REACH_PX])
+
+
+def _is_sharp(padded: Bytes) -> NDArray[np.bool_]:
+    """Pixels that say where an edge runs: within `REACH_PX` the coverage falls to half of theirs."""
+    least = padded.copy()
+    for step in range(1, REACH_PX + 1):
+        np.minimum(least[step:], padded[:-step], out=least[step:])
+        np.minimum(least[:-step], padded[step:], out=least[:-step])
+        np.minimum(least[:, step:], padded[:, :-step], out=least[:, step:])
+        np.minimum(least[:, :-step], padded[:, step:], out=least[:, :-step])
+    half = _translated(padded, bytes(code // SHARP_FALL for code in range(256)))
+    return (least <= half) & (padded >= FAINTEST)
 
 
 def _ink_level(alpha: Bytes, faint: int) -> int:
     """Coverage from which a pixel is ink in this drawing."""
     wash = np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA)
     return faint if wash else INK_ALPHA
-
-
-def _code(edge_px: float) -> int:
-    return min(15, max(0, round((1 - edge_px) * 10)))
 
 
 def _codes(edges_px: NDArray[np.float64]) -> Bytes:
@@ -150,13 +165,6 @@ def _codes(edges_px: NDArray[np.float64]) -> Bytes:
 def _edge_of(code: int) -> float:
     """How far outward from a pixel's centre the ink's edge lies, px, -0.5 .. 1."""
     return 1 - code / 10
-
-
-def _least_beside(padded: Bytes, rows: Places, columns: Places) -> Bytes:
-    """Least coverage of the four pixels `SHARP_PX` away from each of some pixels."""
-    least = np.minimum(padded[rows - SHARP_PX, columns], padded[rows + SHARP_PX, columns])
-    np.minimum(least, padded[rows, columns - SHARP_PX], out=least)
-    return np.minimum(least, padded[rows, columns + SHARP_PX])
 
 
 def _down_columns(seeds: Bytes) -> Bytes:
@@ -189,4 +197,4 @@ def _cover_table(width_px: float, factor: int = 1) -> bytes:
 
 
 def _translated(codes: Bytes, table: bytes) -> Bytes:
-    return np.frombuffer(codes.tobytes().translate(table), np.uint8).reshape(codes.shape).copy()
+    return np.frombuffer(codes.tobytes().translate(table), np.uint8).reshape(codes.shape)
