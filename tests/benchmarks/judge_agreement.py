@@ -19,6 +19,7 @@ from typing import Any
 import numpy as np
 
 from vectorprep.engine import Engine, draw_window, open_engine
+from vectorprep.fonts import FontIndex, load_index
 from vectorprep.judge import judge, prepare, proof_window
 from vectorprep.judge.limits import WEAK
 from vectorprep.measure import measure
@@ -28,6 +29,7 @@ from vectorprep.read import read_artwork
 HOME = Path(__file__).resolve().parent.parent / "judge"
 SETS = ("eyes.json", "eyes_hard.json", "eyes_more.json")
 PROOF_PX = 512
+PRINTED_MM = (280.0, 280.0)
 FOLDS = 10
 
 
@@ -45,14 +47,14 @@ class Row:
 def drawing_bytes(corpus: Path, pair: dict[str, Any]) -> bytes:
     """The drawing of a pair: of a package of the corpus, or one of our own beside the tests."""
     if pair["package"] == "own":
-        return (HOME / "art" / pair["path"]).read_bytes()
+        return (HOME / "art" / str(pair["path"])).read_bytes()
     folder = corpus / "oca/usr/share/openclipart" if pair["package"] == "openclipart-svg" else corpus / "node_modules"
-    return (folder / pair["path"]).read_bytes()
+    return (folder / str(pair["path"])).read_bytes()
 
 
-def proof_of(data: bytes, name: str, engine: Engine) -> Raster:
+def proof_of(data: bytes, name: str, engine: Engine, fonts: FontIndex) -> Raster:
     """The proof of a drawing: its ink box, long side 512 px."""
-    measured = measure(read_artwork(data, name=name), engine, with_inks=False)
+    measured = measure(read_artwork(data, name=name, fonts=fonts), engine, with_inks=False)
     window = proof_window(measured)
     if window is None:
         raise ValueError(f"{name} holds no ink")
@@ -75,13 +77,14 @@ def blank_of(pair: dict[str, Any]) -> Blank:
 
 def judged(corpus: Path, pairs: list[dict[str, Any]]) -> list[Row]:
     """Every pair judged, in order."""
-    engine, rows = open_engine(), []
+    fonts = load_index(system=False)
+    engine, rows = open_engine(font_files=fonts.files), []
     for pair in pairs:
-        raster = proof_of(drawing_bytes(corpus, pair), pair["id"], engine)
+        raster = proof_of(drawing_bytes(corpus, pair), pair["id"], engine, fonts)
         start = time.process_time()
         proof = prepare(raster)
         ready = time.process_time()
-        verdict = judge(proof if proof is not None else raster, blank_of(pair))
+        verdict = judge(proof if proof is not None else raster, blank_of(pair), printed_mm=PRINTED_MM)
         done = time.process_time()
         rows.append(
             Row(

@@ -44,7 +44,7 @@ def read_outline(proof: Proof, seen: Sight) -> Reading:
     last: Mask | None = None
     lost = np.zeros_like(ink)
     for step in STEPS:
-        visible = _visible(seen, step, proof.long_px / 2)
+        visible = visible_ink(seen, step, proof.long_px / 2)
         if last is None or not np.array_equal(visible, last):
             lost = _lost(ink, visible, proof, SPECK * outline)
         if not lost.any():
@@ -60,7 +60,7 @@ def read_outline(proof: Proof, seen: Sight) -> Reading:
     return Reading(outline_faded=outline_faded, area_faded=area_faded, faded=faded, word=word)
 
 
-def _visible(seen: Sight, step: float, long_px: float) -> Mask:
+def visible_ink(seen: Sight, step: float, long_px: float) -> Mask:
     """Lines and solid shapes that reach `step` times the strength they need."""
     lines = seen.line >= LINE * step
     shapes = seen.shape >= SHAPE * step
@@ -94,7 +94,7 @@ def _is_speck(lost: Mask, proof: Proof, speck: float) -> bool:
 def _is_lost(proof: Proof, seen: Sight, ink: Mask) -> bool:
     """Whether the picture cannot be made out: nearly all of it fades, and half of its outline has nothing of strength near it."""
     long_px, outline = proof.long_px / 2, float(proof.rim.sum())
-    lost = ink & ~grow(_visible(seen, 1.0, long_px), BESIDE * long_px)
+    lost = ink & ~grow(visible_ink(seen, 1.0, long_px), BESIDE * long_px)
     shares = float(proof.rim[lost].sum()) / outline, np.count_nonzero(lost) / np.count_nonzero(ink)
     if min(shares) < LOST:
         return False

@@ -12,6 +12,7 @@ import numpy as np
 
 if TYPE_CHECKING:
     from vectorprep.judge.kinds import Labels, Mask
+    from vectorprep.model.result import Corners, PxBox
 
 
 COARSE_PX = 4
@@ -65,7 +66,15 @@ def _runs(row: Mask) -> list[tuple[int, int]]:
     return list(zip(steps[::2].tolist(), steps[1::2].tolist(), strict=True))
 
 
-def box_of(mask: Mask) -> tuple[int, int, int, int]:
+def box_of(mask: Mask) -> PxBox:
     """(x0, y0, x1, y1) of a mask that is not empty, px, far sides exclusive."""
     rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     return int(columns[0]), int(rows[0]), int(columns[-1]) + 1, int(rows[-1]) + 1
+
+
+def fractions(box_px: PxBox, part: PxBox) -> Corners:
+    """A part's box in fractions of another box, held to 0..1."""
+    x0, y0, x1, y1 = box_px
+    across = [min(1.0, max(0.0, (x - x0) / (x1 - x0))) for x in (part[0], part[2])]
+    down = [min(1.0, max(0.0, (y - y0) / (y1 - y0))) for y in (part[1], part[3])]
+    return across[0], down[0], across[1], down[1]

@@ -8,6 +8,7 @@ Never done here: what the eye makes of it (`outline`).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -34,6 +35,8 @@ LOST_RATIO = 1.5
 """Ratio below which ink counts as lost (house value)."""
 THIN_MM = 1.5
 """Marks narrower than this in print are thin (house value)."""
+ASSUMED_MM = 300.0
+"""Long side of a print whose size is not known (house value)."""
 FAILING_SHARE = 0.02
 """Share of the outline that may fail as noise of edges (house value)."""
 LOST_SHARE = 0.60
@@ -72,11 +75,9 @@ def _edge_ratios(proof: Proof, cloth: str) -> Light:
     return ratios
 
 
+@lru_cache(maxsize=4)
 def thin_marks(proof: Proof, printed_mm: tuple[float, float] | None) -> Mask:
-    """Grid pixels of marks narrower than `THIN_MM` in print; none where the printed size is not known."""
-    if printed_mm is None:
-        return np.zeros_like(proof.ink)
-    px_per_mm = 2 * proof.long_px / max(printed_mm)
+    """Grid pixels of marks and tips narrower than `THIN_MM` in print; without a printed size it is `ASSUMED_MM` long."""
+    px_per_mm = 2 * proof.long_px / (max(printed_mm) if printed_mm else ASSUMED_MM)
     fine = proof.pixels[..., 3] >= INK_ALPHA
-    wide = opened(fine, max(1.0, THIN_MM / 2 * px_per_mm))
-    return proof.ink & ~any_of(wide)
+    return proof.ink & ~any_of(opened(fine, max(1.0, THIN_MM / 2 * px_per_mm)))

@@ -29,21 +29,32 @@ class Sight:
     line: Light
 
 
-def sight(proof: Proof, cloth: str) -> Sight:
-    """How strongly each spot of the print stands out from cloth `#rrggbb`."""
+def sight(proof: Proof, cloth: str, thin: Mask | None = None) -> Sight:
+    """How strongly each spot of the print stands out from cloth `#rrggbb`.
+
+    Marks that are `thin` in print (a mask on the grid) gain nothing from the doubling of a and b: the eye reads them by lightness.
+    """
     depths, width = proof.depths, proof.ink.shape[1]
     strengths = np.zeros(proof.ink.size, np.float32)
     strengths[depths.deep] = strength(depths.deep_seen, cloth)
-    shallow = strength(flared(shallow_light(proof, cloth)).T, cloth)
+    hue = _hue_weight(proof, thin)
+    shallow = strength(flared(shallow_light(proof, cloth)).T, cloth, hue)
     strengths[depths.shallow] = shallow
     shape = highest(strengths.reshape(proof.ink.shape))
     # Blur takes strength from hairlines that the eye still follows: between the blurred and the painted strength lies what it sees.
     doubtful = np.flatnonzero(shallow < LINE * STEPS[0])
     rows, columns = np.divmod(depths.shallow[doubtful], width)
-    painted = strength(flared(composited(densest_at(proof, rows, columns), cloth)).T, cloth)
+    painted = strength(flared(composited(densest_at(proof, rows, columns), cloth)).T, cloth, hue if thin is None else hue[doubtful])
     line = shape.copy()
     np.maximum.at(line, (rows // 2, columns // 2), np.sqrt(shallow[doubtful] * painted))
     return Sight(shape=shape, line=line)
+
+
+def _hue_weight(proof: Proof, thin: Mask | None) -> Light:
+    """Weight of the doubled hue at each shallow spot: 1, or a half where the mark is thin."""
+    if thin is None:
+        return np.ones(1, np.float32)
+    return np.where(thin.ravel()[proof.depths.shallow], np.float32(0.5), np.float32(1))
 
 
 def highest(values: Light) -> Light:

@@ -27,12 +27,16 @@ def flared(light: Light) -> Light:
     return seen
 
 
-def strength(seen: Light, cloth: str) -> Light:
-    """Strength of each spot, given by its `flared` colour, channels first (3, ...), on cloth `#rrggbb`; shape (...)."""
+def strength(seen: Light, cloth: str, hue: Light | float = 1.0) -> Light:
+    """Strength of each spot, given by its `flared` colour, channels first (3, ...), on cloth `#rrggbb`; shape (...).
+
+    `hue` weighs the difference in colour against that in lightness.
+    """
     ground = flared(np.array(linear_from_hex(cloth), np.float32))
-    total = (seen[0] - ground[0]) ** 2
-    total += (seen[1] - ground[1]) ** 2
+    total = (seen[1] - ground[1]) ** 2
     total += (seen[2] - ground[2]) ** 2
+    total *= hue * hue
+    total += (seen[0] - ground[0]) ** 2
     found: Light = np.sqrt(total)
     return found
 

@@ -17,9 +17,9 @@ from vectorprep.judge.cloth import cloths
 from vectorprep.judge.limits import WEAK
 from vectorprep.judge.outline import read_outline
 from vectorprep.judge.paint import as_printed, prevailing_ink, weakest_ink
-from vectorprep.judge.pieces import box_of, labelled
+from vectorprep.judge.pieces import box_of, fractions, labelled
 from vectorprep.judge.proof import Proof, prepare, without_white
-from vectorprep.judge.ratio import FLOOR, read_ratio
+from vectorprep.judge.ratio import FLOOR, read_ratio, thin_marks
 from vectorprep.judge.sight import doubled, sight
 from vectorprep.judge.words import fades_words, ratio_words, seen_words
 from vectorprep.model import Verdict
@@ -86,7 +86,7 @@ def judge(
             inks=inks,
             white_ink=white_ink,
         )
-        found.append(_by_ratio(case, printed_mm) if strict else _by_outline(case))
+        found.append(_by_ratio(case, printed_mm) if strict else _by_outline(case, printed_mm))
     return max(found, key=lambda verdict: (SEVERITY[verdict.word], verdict.outline_faded))
 
 
@@ -102,8 +102,9 @@ def _nothing() -> Verdict:
     )
 
 
-def _by_outline(case: Case) -> Verdict:
-    reading = read_outline(case.printed, sight(case.printed, case.cloth))
+def _by_outline(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
+    thin = thin_marks(case.drawn, printed_mm)
+    reading = read_outline(case.printed, sight(case.printed, case.cloth, thin if thin.any() else None))
     clear = reading.word == "clear"
     ink, ratio, delta_e = case.ink_at(doubled(reading.faded >= 0.5))
     return Verdict(
@@ -143,12 +144,4 @@ def _places(proof: Proof, faded: Mask) -> tuple[Corners, ...]:
     large = LARGE_PIECE * np.count_nonzero(proof.edge)
     order = np.argsort(-weights, kind="stable").tolist()
     chosen = [piece for rank, piece in enumerate(order) if rank == 0 or weights[piece] >= large]
-    return tuple(fractions(proof, box_of(labels == piece + 1)) for piece in chosen)
-
-
-def fractions(proof: Proof, box: tuple[int, int, int, int]) -> Corners:
-    """A box on the grid in fractions of the ink box, held to 0..1."""
-    x0, y0, x1, y1 = proof.box_px
-    across = [min(1.0, max(0.0, (x - x0) / (x1 - x0))) for x in (box[0], box[2])]
-    down = [min(1.0, max(0.0, (y - y0) / (y1 - y0))) for y in (box[1], box[3])]
-    return across[0], down[0], across[1], down[1]
+    return tuple(fractions(proof.box_px, box_of(labels == piece + 1)) for piece in chosen)
