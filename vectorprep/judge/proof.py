@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from vectorprep.model import Measurement, Raster
 
 
+_LIGHT_OF_CODE = linear_from_srgb8(np.arange(256, dtype=np.uint8), single=True)
 _WEIGHTS = tuple(np.float32(down * across / 16) for down in (1, 2, 1) for across in (1, 2, 1))
 
 
@@ -87,6 +88,8 @@ def prepare(raster: Raster | Proof) -> Proof | None:
 
 def without_white(proof: Proof, cloth: str) -> Proof:
     """The picture as a process without white ink prints it: colours multiply with the cloth, white paint is bare cloth."""
+    if rgb_from_hex(cloth) == (255, 255, 255):
+        return proof
     pixels = proof.pixels.copy()
     factor = np.array(rgb_from_hex(cloth), np.float32) / 255
     pixels[..., :3] = (pixels[..., :3] * factor + 0.5).astype(np.uint8)
@@ -109,9 +112,8 @@ def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> P
 def _depths(pixels: Bytes, ink: Mask) -> Depths:
     alpha = pixels[..., 3]
     full = alpha == 255
-    light = linear_from_srgb8(pixels[..., :3], single=True)
-    light[~full] = 0
-    opaque = quartered(light) / 4
+    # Code 0 has no light, so that what is not opaque drops out; `wrap` spares the check of each index.
+    opaque = quartered(_LIGHT_OF_CODE.take(pixels[..., :3] * full[..., None].view(np.uint8), mode="wrap")) / 4
     bare = quartered((alpha == 0).view(np.uint8))
     covered = quartered(full.view(np.uint8)) == 4
     deep = ink & shrunk_square(covered)

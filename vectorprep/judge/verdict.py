@@ -99,6 +99,7 @@ def _nothing() -> Verdict:
         contrast_ratio=1.0,
         delta_e=0.0,
         deciding="nothing is printed",
+        limit=WEAK,
     )
 
 
@@ -117,6 +118,7 @@ def _by_outline(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
         deciding=seen_words(reading.outline_faded, WEAK) if clear else fades_words(ink, case.blank, ratio, reading.outline_faded),
         ink=ink,
         places=() if clear else _places(case.drawn, doubled(reading.faded > 0)),
+        limit=WEAK,
     )
 
 
@@ -134,6 +136,7 @@ def _by_ratio(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
         deciding=ratio_words(ink, case.blank, ratio, FLOOR if clear else reading.floor),
         ink=ink,
         places=() if clear else _places(case.drawn, reading.spots),
+        limit=FLOOR if clear else reading.floor,
     )
 
 

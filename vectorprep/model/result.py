@@ -121,6 +121,8 @@ class Verdict:
     ink: str = ""
     """The ink that fades, else the weakest ink in contact with the cloth, `#rrggbb`."""
     places: tuple[Corners, ...] = ()
+    limit: float = 0.0
+    """What the deciding figure is held against: share of the outline, or contrast ratio."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
