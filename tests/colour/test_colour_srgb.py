@@ -11,14 +11,17 @@ import pytest
 from vectorprep.colour import (
     arrays,
     contrast_ratio,
+    hex_from_lab,
     hex_from_linear,
     hex_from_rgb,
     lab,
     lightness,
     linear_from_hex,
+    multiply,
     over,
     relative_luminance,
     rgb_from_hex,
+    strength,
     xyz_from_hex,
 )
 
@@ -122,3 +125,46 @@ def test_strings_need_no_numpy() -> None:
         "contrast_ratio('#000000', '#ffffff'); delta_e_2000('#102030', '#405060'); sys.exit('numpy' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_lab_comes_back() -> None:
+    """Hex to CIELAB and back is the identity; Lab outside sRGB is clipped into it."""
+    colours = [f"#{(n * 104729) % (1 << 24):06x}" for n in range(1500)]
+    assert [hex_from_lab(*lab(c)) for c in colours] == colours
+    assert hex_from_lab(120, 0, 0) == "#ffffff"
+
+
+def test_multiply_is_ink_without_a_base() -> None:
+    """White paint is bare cloth, black stays black, and order does not matter (CSS Compositing 1, `multiply`)."""
+    assert multiply("#ffffff", "#efe6d2") == "#efe6d2"
+    assert multiply("#000000", "#efe6d2") == "#000000"
+    assert multiply("#b3202c", "#efe6d2") == multiply("#efe6d2", "#b3202c") == "#a81d24"
+
+
+# House values: figures by which the limits of `colour.strength` were set, to three decimals.
+STRENGTHS = (
+    ("#000000", "#141414", 0.016),
+    ("#000000", "#1b2340", 0.068),
+    ("#000000", "#4e342a", 0.098),
+    ("#000000", "#4a4b4f", 0.124),
+    ("#000000", "#1f4d36", 0.130),
+    ("#000000", "#5d6138", 0.192),
+    ("#000000", "#5a3b8c", 0.244),
+    ("#000000", "#23479e", 0.270),
+    ("#f3d2a2", "#efe6d2", 0.094),
+    ("#f3d2a2", "#ffffff", 0.176),
+    ("#333333", "#1f4d36", 0.088),
+)
+
+
+@pytest.mark.parametrize(("ink", "cloth", "expected"), STRENGTHS)
+def test_strength(ink: str, cloth: str, expected: float) -> None:
+    """Strengths come out as when the limits were set; order does not matter."""
+    assert strength(ink, cloth) == pytest.approx(expected, abs=6e-4)
+    assert strength(cloth, ink) == pytest.approx(strength(ink, cloth))
+
+
+def test_strength_tells_apart_what_the_ratio_cannot() -> None:
+    """Black reads on royal blue and not on charcoal at nearly one contrast ratio."""
+    assert contrast_ratio("#000000", "#23479e") == pytest.approx(contrast_ratio("#000000", "#4a4b4f"), abs=0.1)
+    assert strength("#000000", "#23479e") > 2 * strength("#000000", "#4a4b4f")

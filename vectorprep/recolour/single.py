@@ -11,8 +11,9 @@ light light and dark dark as seen on the cloth wins.
 
 from __future__ import annotations
 
-from itertools import product
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from vectorprep.colour import contrast_ratio, lightness
 from vectorprep.model import Treatment
@@ -27,6 +28,10 @@ MOST_CHOSEN = 12
 """Inks whose state is searched through; smaller ones follow the nearest of these in lightness."""
 POLARITY_WEIGHT = 0.35
 """How much keeping light light counts beside keeping borders (house value)."""
+FREE_WEIGHT = 2.0
+"""How much more the outline of a part that stands free counts: left open, the part is gone (house value)."""
+FREE_FROM = 0.5
+"""Cloth share of an ink's perimeter beyond which it stands free rather than rims other ink (house value)."""
 
 
 def single_ink(case: Case) -> Treatment:
@@ -44,8 +49,8 @@ def _printed(case: Case, colour: str) -> set[str]:
     chosen = case.inks[:MOST_CHOSEN]
     if not chosen:
         return set()
-    states = max(product((True, False), repeat=len(chosen)), key=lambda state: _worth(case, chosen, state, colour))
-    printed = {ink.colour for ink, prints in zip(chosen, states, strict=True) if prints}
+    prints = _best_state(case, chosen, colour)
+    printed = {ink.colour for ink, on in zip(chosen, prints, strict=True) if on}
     for ink in case.inks[MOST_CHOSEN:]:
         nearest = min(chosen, key=lambda other: abs(lightness(other.colour) - lightness(ink.colour)))
         if nearest.colour in printed:
@@ -53,19 +58,30 @@ def _printed(case: Case, colour: str) -> set[str]:
     return printed
 
 
-def _worth(case: Case, chosen: tuple[Ink, ...], state: tuple[bool, ...], colour: str) -> float:
-    """Share of border that stays a border, and of area whose tone suits its state."""
-    prints = {ink.colour: on for ink, on in zip(chosen, state, strict=True)}
-    border = kept = suits = area = 0.0
-    for ink in chosen:
+def _best_state(case: Case, chosen: tuple[Ink, ...], colour: str) -> list[bool]:
+    """For each ink whether it prints: the most border kept and tone suited, over all choices at once."""
+    count = len(chosen)
+    place = {ink.colour: i for i, ink in enumerate(chosen)}
+    borders, cloth, suits, free = np.zeros((count, count)), np.zeros(count), np.zeros(count), np.zeros(count)
+    for i, ink in enumerate(chosen):
         perimeter = _perimeter(ink)
-        border += perimeter
-        if prints[ink.colour]:
-            kept += perimeter * ink.own_edge_share
-        kept += perimeter * sum(share for other, share in ink.touches if prints.get(other, False) != prints[ink.colour])
-        area += ink.area_share
-        suits += ink.area_share * (prints[ink.colour] == _is_like(ink.colour, colour, case.cloth.colour))
-    return kept / max(border, 1e-9) + POLARITY_WEIGHT * suits / max(area, 1e-9)
+        cloth[i] = perimeter * ink.own_edge_share
+        free[i] = perimeter * max(0.0, ink.own_edge_share - FREE_FROM)
+        for other, share in ink.touches:
+            if other in place:
+                borders[i, place[other]] = perimeter * share
+        suits[i] = ink.area_share if _is_like(ink.colour, colour, case.cloth.colour) else -ink.area_share
+    states = np.arange(1 << count)[:, None] >> np.arange(count) & 1
+    kept = (
+        states @ cloth
+        + np.einsum("si,ij,sj->s", states, borders, 1 - states)
+        + np.einsum("si,ij,sj->s", 1 - states, borders, states)
+    )
+    whole = max(1e-9, float(cloth.sum() + borders.sum()))
+    worth = (kept + FREE_WEIGHT * (states @ free)) / whole + POLARITY_WEIGHT * (states @ suits)
+    # Of equals the one that prints more.
+    best = int(np.lexsort((states.sum(axis=1), worth.round(9)))[-1])
+    return [bool(on) for on in states[best]]
 
 
 def _perimeter(ink: Ink) -> float:
