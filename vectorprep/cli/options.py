@@ -23,6 +23,11 @@ BLANKS = click.option(
 )
 OUT = click.option("--out", required=True, metavar="DIR", help="Folder for the files made; created if absent.")
 JOBS = click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes (default: cores).")
+SECOND = click.option(
+    "--second-opinion/--no-second-opinion",
+    default=None,
+    help="Whether a second renderer draws each drawing too and differences are reported (default: in audit).",
+)
 STRICT = click.option("--strict", is_flag=True, help="Judge by contrast ratio 3 (4.5 for text and thin marks).")
 
 

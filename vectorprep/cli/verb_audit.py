@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, PRODUCTS, STRICT, common, run_options
+from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, PRODUCTS, SECOND, STRICT, common, run_options
 from vectorprep.cli.show import ProgressLine, print_json, print_notes
 
 
@@ -19,6 +19,7 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @BLANKS
 @JOBS
 @STRICT
+@SECOND
 @click.option("--report", default=None, metavar="FILE", help="Write the findings to FILE (.json, .csv or .txt by its ending).")
 @common
 def command(

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from vectorprep.engine.svg2png_py import Svg2pngPy
 
-_CLASSES = {"resvg-py": "ResvgPy", "svg2png-py": "Svg2pngPy", "cairosvg": "CairoSvg"}
+_CLASSES = {"resvg-py": "ResvgPy", "svg2png-py": "Svg2pngPy", "cairosvg": "CairoSvg", "librsvg": "Librsvg"}
 
 
 def engine_names() -> tuple[str, ...]:

@@ -19,6 +19,7 @@ from vectorprep.pipeline.estimate import least_bytes
 from vectorprep.pipeline.gather import gathered, next_line, titles_of
 from vectorprep.pipeline.manifest import adopt, write_manifest
 from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport, exit_code_of
+from vectorprep.pipeline.second import second_engine
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
 from vectorprep.run.ledger import Ledger
@@ -116,7 +117,8 @@ def _looked_at(
     setup = set_up(verb, arts, options)
     tally = Tally(total=len(setup.drawings), progress=progress)
     words = engine_words(setup)
-    Batch(setup=setup, tally=tally, engine_words=words).carry_out()
+    has_second = _has_second(setup, tally)
+    Batch(setup=setup, tally=tally, engine_words=words, has_second=has_second).carry_out()
     record = _record_of(setup, tally, words)
     record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out="")
     if report_file is not None:
@@ -141,10 +143,11 @@ def _with_folder(
             Ledger(folder.ledger_path) as ledger,
         ):
             tally.notes += adopt(folder, ledger)
+            has_second = _has_second(setup, tally)
             if verb == "convert" and not any(ledger.outputs()):
                 folder.require_space(least_bytes(setup.products, len(setup.drawings)))
             try:
-                Batch(setup=setup, tally=tally, engine_words=words, folder=folder, ledger=ledger).carry_out()
+                Batch(setup=setup, tally=tally, engine_words=words, folder=folder, ledger=ledger, has_second=has_second).carry_out()
             except Stopped as error:
                 stopped = error
             write_manifest(setup, tally, words, folder, ledger)
@@ -154,6 +157,16 @@ def _with_folder(
         record["summary"]["next"] = stopped.fix
         tally.notes.append(f"{stopped.message}: {len(tally.results)} of {tally.total} artworks are done")
     return _report(setup, record, tally, stopped=stopped is not None)
+
+
+def _has_second(setup: Setup, tally: Tally) -> bool:
+    """Whether a second renderer is wanted and there; its absence is a note."""
+    if not setup.has_second_opinion:
+        return False
+    engine = second_engine()
+    if engine is None:
+        tally.notes.append("no second renderer is installed, so the drawings were drawn by one alone; pip install 'pyvips[binary]'")
+    return engine is not None
 
 
 def _names(setup: Setup) -> list[str]:

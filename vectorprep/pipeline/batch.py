@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -27,11 +27,12 @@ from vectorprep.report.records import output_record
 from vectorprep.run.capacity import default_jobs
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.supervisor import Supervisor
-from vectorprep.run.tasks import Crashed, Done, Emitted, Started, Task
+from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Started, Task
 from vectorprep.store import OutFolder, read_source
 
 SOURCE_BYTES_MAX = 20_000_000  # SAFETY: the largest of 8,121 open drawings has 1.7 MB; house value
 MEMORY_PER_JOB_MB = 600  # house value: a worker on a 4500 x 5100 px canvas with blurs
+SECOND_WALL_S = 15.0  # house value: a proof of 1000 px takes a second renderer milliseconds, large blurs apart
 RESULT = dict[str, Any]
 
 
@@ -72,7 +73,11 @@ class Batch:
     engine_words: str
     folder: OutFolder | None = None
     ledger: Ledger | None = None
+    has_second: bool = False
+    """Whether a second renderer looks at each drawing."""
     _open: dict[str, _Open] = field(default_factory=dict)
+    _second: dict[str, tuple[_Open, RESULT]] = field(default_factory=dict)
+    _add: Callable[[Task], None] = field(default=lambda _: None)
 
     def carry_out(self) -> None:
         """Works through all drawings, largest first.
@@ -84,8 +89,11 @@ class Batch:
         jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)
         jobs = max(1, min(jobs, len(self.setup.drawings)))
         with Supervisor(jobs, init=("vectorprep.pipeline.job:set_up", self.setup.workshop())) as supervisor:
+            self._add = supervisor.add
             for event in supervisor.run(self._tasks()):
-                if isinstance(event, Started):
+                if event.id in self._second:
+                    self._settle(event)
+                elif isinstance(event, Started):
                     self._open[event.id].encoded.clear()
                 elif isinstance(event, Emitted):
                     if isinstance(event.value, Encoded):
@@ -160,7 +168,27 @@ class Batch:
         result = event.value
         if not isinstance(result, JobResult):
             raise TypeError(f"the job of {event.id} gave {type(result).__name__}")
-        self._take(opened, _plain(result))
+        plain = _plain(result)
+        if self.has_second and plain["artwork"]["status"] == "ok":
+            self._second[f"second {event.id}"] = (opened, plain)
+            task = Task(
+                id=f"second {event.id}", function="vectorprep.pipeline.second:compare", payload=opened.job, wall_s=SECOND_WALL_S
+            )
+            self._add(task)
+        else:
+            self._take(opened, plain)
+
+    def _settle(self, event: Event) -> None:
+        """Takes an artwork once the second renderer has spoken, or could not."""
+        if not isinstance(event, (Done, Crashed)):
+            return
+        opened, plain = self._second.pop(event.id)
+        if isinstance(event, Done) and isinstance(event.value, list):
+            plain["artwork"]["findings"] += event.value
+            plain["findings"] += event.value
+        elif isinstance(event, Crashed):
+            self.tally.notes.append(f"{opened.job.name}: the second renderer gave no picture ({event.reason}); the first one did")
+        self._take(opened, plain)
 
     def _crashed(self, event: Crashed) -> None:
         opened = self._open.pop(event.id)

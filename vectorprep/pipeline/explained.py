@@ -86,6 +86,13 @@ OF_DRAWING = {
     "canvas-empty": _text("The canvas has no area.", _NOT_MADE, "Check the product's print area and resolution."),
     "png-verify": _text("A picture did not read back as it was written.", _NOT_MADE, "Run again; report it if it happens twice."),
 }
+OF_LOOKING_TWICE = {
+    "effect-not-rendered": _text(
+        "A second renderer draws a part of the drawing differently: an effect, a mask or a text that not every program knows.",
+        "What you see in your drawing program may not be what is printed.",
+        "Look at the place named in the preview; turn the effect into plain shapes if it is wrong there.",
+    ),
+}
 OF_FILES = {
     "foreign-file": _text(
         "A file that this tool did not make lies at the name of an output.",
@@ -116,4 +123,4 @@ OF_FILES = {
 def explanations() -> dict[str, Explanation]:
     """What every finding and refusal means, by slug."""
     of_reading = {slug: _text(text.cause, text.consequence, text.remedy) for slug, text in OF_READING.items()}
-    return {**of_reading, **OF_MEASURING, **OF_PLACING, **OF_DRAWING, **OF_FILES, **checks.explanations()}
+    return {**of_reading, **OF_MEASURING, **OF_PLACING, **OF_DRAWING, **OF_LOOKING_TWICE, **OF_FILES, **checks.explanations()}

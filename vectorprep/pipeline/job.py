@@ -45,6 +45,11 @@ def set_up(workshop: Workshop) -> None:
     _bench[:] = [tools_for(workshop)]
 
 
+def current_tools() -> Tools:
+    """The tools of this worker."""
+    return _bench[0]
+
+
 def tools_for(workshop: Workshop) -> Tools:
     """Engine and fonts of a run."""
     fonts = load_index(workshop.fonts)

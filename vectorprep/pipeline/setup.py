@@ -46,6 +46,12 @@ class Setup:
     products: tuple[Product, ...]
     notes: tuple[str, ...]
 
+    @property
+    def has_second_opinion(self) -> bool:
+        """Whether a second renderer looks at each drawing: by the options, else in an audit."""
+        asked = self.options.second_opinion
+        return self.verb == "audit" if asked is None else asked
+
     def workshop(self) -> Workshop:
         """What every job shares."""
         return Workshop(
@@ -57,7 +63,7 @@ class Setup:
             fonts=self.options.fonts,
             dry_run=self.options.dry_run,
             strict=self.options.strict or self.settings.strict,
-            second_opinion=bool(self.options.second_opinion),
+            second_opinion=self.has_second_opinion,
         )
 
     def scope(self, name: str) -> Scope:
