@@ -23,11 +23,11 @@ def _artwork(content: str, root: str = 'viewBox="0 0 100 50"') -> Artwork:
     return read_artwork(_SVG.format(root, content).encode(), name="drawing", fonts=_INDEX)
 
 
-@pytest.fixture(scope="module", params=["resvg-py", "svg2png-py", None])
+@pytest.fixture(scope="module", params=["resvg-py", "resvg", "svg2png-py", None])
 def engine(request: pytest.FixtureRequest) -> Engine:
     """Each engine of the package, and the one chosen without a name."""
-    if request.param == "svg2png-py":
-        pytest.importorskip("svg2png_py", reason="the fast engine is not installed")
+    if request.param in {"resvg", "svg2png-py"}:
+        pytest.importorskip(request.param.replace("-", "_"), reason="this engine is not installed")
     return open_engine(request.param, font_files=_INDEX.files)
 
 
@@ -176,7 +176,7 @@ def test_engine_says_name_and_version(engine: Engine) -> None:
 
 def test_unknown_engine_is_a_usage_error_with_the_known_names() -> None:
     """A name that no engine has is answered with those that there are."""
-    with pytest.raises(UsageError, match="resvg-py, svg2png-py, cairosvg"):
+    with pytest.raises(UsageError, match="svg2png-py, resvg, resvg-py, cairosvg"):
         open_engine("paintbrush")
 
 

@@ -7,17 +7,15 @@ Never done here: fetching anything a drawing links to. It draws no blur and few 
 
 from __future__ import annotations
 
-import io
 from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 import cairosvg
-import numpy as np
-from PIL.PngImagePlugin import PngImageFile
 
-from vectorprep.engine.base import Engine, premultiplied
+from vectorprep.engine.base import Engine, png_pixels
 
 if TYPE_CHECKING:
+    import numpy as np
     from numpy.typing import NDArray
 
 
@@ -32,5 +30,4 @@ class CairoSvg(Engine):
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels."""
         png = cairosvg.svg2png(bytestring=markup, dpi=96, unsafe=False)
-        with PngImageFile(io.BytesIO(png)) as picture:
-            return premultiplied(np.asarray(picture.convert("RGBA")))
+        return png_pixels(png)

@@ -7,17 +7,15 @@ Never done here: loading fonts that were not named, or links.
 
 from __future__ import annotations
 
-import io
 from importlib.metadata import version
 from typing import TYPE_CHECKING
 
-import numpy as np
 import resvg_py
-from PIL.PngImagePlugin import PngImageFile
 
-from vectorprep.engine.base import Engine, premultiplied
+from vectorprep.engine.base import Engine, png_pixels
 
 if TYPE_CHECKING:
+    import numpy as np
     from numpy.typing import NDArray
 
 
@@ -38,6 +36,4 @@ class ResvgPy(Engine):
             font_files=self.font_files if b"<text" in markup else None,
             dpi=96.0,  # its default 0 loses strokes in pt and roots in mm
         )
-        # The class itself, not Image.open, which warns of big pictures: the canvas was capped before.
-        with PngImageFile(io.BytesIO(png)) as picture:
-            return premultiplied(np.asarray(picture.convert("RGBA")))
+        return png_pixels(png)

@@ -2,12 +2,11 @@
 
 Comes in: clean SVG bytes with the size in the root.
 Goes out: premultiplied pixels.
-Never done here: documents with generic or unnamed font families (`covers` says so), which it would leave out in silence.
+Never done here: documents with generic or unnamed font families (`names_families` says so), which it would leave out in silence.
 """
 
 from __future__ import annotations
 
-import re
 from functools import cached_property
 from importlib.metadata import version
 from typing import TYPE_CHECKING
@@ -19,9 +18,6 @@ from vectorprep.engine.base import Engine
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
-
-_FAMILY = re.compile(rb"""font-family\s*[:=]\s*["']?([^;"'<>}]*)""")
-_GENERIC = re.compile(rb"(?:^|,)\s*(?:serif|sans-serif|monospace|cursive|fantasy|system-ui|ui-[a-z-]+)\s*(?:,|$)", re.IGNORECASE)
 
 
 class Svg2pngPy(Engine):
@@ -40,14 +36,6 @@ class Svg2pngPy(Engine):
         for path in self.font_files:
             fonts.load_font_file(path)
         return fonts
-
-    @staticmethod
-    def covers(markup: bytes) -> bool:
-        """Whether every text of the document names a family that is not generic."""
-        if b"<text" not in markup:
-            return True
-        families = _FAMILY.findall(markup)
-        return bool(families) and not any(_GENERIC.search(family.strip()) for family in families)
 
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels, straight from the engine."""
