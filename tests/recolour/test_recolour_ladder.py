@@ -287,3 +287,11 @@ def test_pictures_are_never_recoloured() -> None:
     """An ink that stands for a photograph stays as it is."""
     photo = replace(_ink("#101010"), kind="picture")
     assert all(not t.swaps for t in propose((photo,), BLACK, verdict=_verdict("lost")))
+
+
+def test_fine_lines_get_a_fine_outline_first() -> None:
+    """Around fine lines of colour the outline starts at 0.6 mm however large the print."""
+    sprig = (_ink("#234c40", width=0.008),)
+    forest = Blank(key="forest", name="forest", colour="#1f4d36")
+    widths = [t.keyline_mm for t in propose(sprig, forest, verdict=_verdict("lost"), printed_long_mm=300) if t.kind == "keyline"]
+    assert widths == [0.6, 1.2, 2.4]

@@ -42,6 +42,8 @@ VANISH_OWN_EDGE = 0.55
 """Cloth share of its own perimeter up to which ink is a rim of other ink, not a part standing free (house value)."""
 EXPOSED_PASSES = 0.9
 """Share of the edge exposed by leaving ink out that must itself be seen (house value)."""
+FINE_SHARE = 0.015
+"""Marks up to this share of the long side are fine lines, for which a wide outline is too much at first (house value)."""
 ONE_INK_SHARE = 0.95
 """Area share from which a drawing counts as drawn in one ink (house value)."""
 
@@ -132,10 +134,12 @@ def _keylines(case: Case, printed_long_mm: float) -> Iterator[Treatment]:
     policy, cloth = case.policy, case.cloth
     yield from _thicker(case)
     width = round(max(policy.keyline_mm, policy.keyline_share * printed_long_mm), 2)
+    is_fine = bool(case.inks) and all(ink.mark_width_share <= FINE_SHARE for ink in case.inks)
+    widths = dict.fromkeys((policy.keyline_mm if is_fine else width, width, 2 * width))
     colours = policy.keyline_colours or (policy.light, policy.dark)
     good = sorted((c for c in colours if cloth.ratio(c) >= case.floor), key=lambda c: -cloth.ratio(c))
     for colour in good:
-        for width_mm in (width, 2 * width):
+        for width_mm in widths:
             yield Treatment(
                 kind="keyline", keyline_colour=colour, keyline_mm=width_mm, reason=keyline_reason(case, colour, width_mm)
             )
