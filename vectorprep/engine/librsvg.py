@@ -29,6 +29,7 @@ class Librsvg(Engine):
 
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels."""
-        picture = pyvips.Image.svgload_buffer(markup, dpi=96)
+        # libvips counts pixels of 1/72 in: at 96 dpi, which lengths in mm need, it would draw a third larger.
+        picture = pyvips.Image.svgload_buffer(markup, dpi=96, scale=0.75)
         raw = np.frombuffer(picture.write_to_memory(), np.uint8)
         return premultiplied(raw.reshape(picture.height, picture.width, picture.bands))
