@@ -11,7 +11,7 @@ from PIL import Image
 
 from vectorprep.engine import Engine, open_engine
 from vectorprep.geometry import Affine, Box
-from vectorprep.measure.ink_colours import declared_colours, stop_colours
+from vectorprep.measure.ink_colours import stop_colours
 from vectorprep.measure.ink_labels import border_lengths, ink_records, joined_tiny, label_pixels
 from vectorprep.measure.inks import list_inks
 from vectorprep.model import Artwork, EmbeddedImage, Ink, Page
@@ -146,8 +146,17 @@ def test_nothing_painted_has_no_inks() -> None:
     assert ink_records(label_pixels(np.zeros((6, 6, 4), np.uint8), set())) == ()
 
 
-def test_declared_colours_leave_references_out() -> None:
-    """Hex digits in links are no colours; both notations of clean markup and black are."""
-    markup = b'<svg><use href="#abcdef"/><path fill="url(#123456)" stroke="#FFAA00" style="stop-color:rgba(1,2,3,0.5)"/></svg>'
-    assert declared_colours(markup) == {"#ffaa00", "#010203", "#000000"}
-    assert stop_colours(markup) == {"#010203"}
+def test_stops_are_found_in_both_notations_of_clean_markup() -> None:
+    """Attributes, style attributes and sheets count; other paint does not."""
+    markup = b'<svg><stop stop-color="#FFAA00"/><stop style="stop-color:rgba(1,2,3,0.5)"/><path fill="#00ff00"/></svg>'
+    assert stop_colours(markup) == {"#ffaa00", "#010203"}
+
+
+def test_colour_of_an_unused_gradient_draws_no_pixels_to_itself(engine: Engine) -> None:
+    """A grey that only an unused gradient names is no ink of a black-to-white ramp that passes through it."""
+    body = (
+        '<defs><linearGradient id="g"><stop offset="0" stop-color="#000000"/>'
+        '<stop offset="1" stop-color="#ffffff"/></linearGradient><linearGradient id="unused"><stop offset="0" stop-color="#808080"/></linearGradient></defs>'
+        '<rect width="256" height="200" fill="url(#g)"/>'
+    )
+    assert {ink.colour for ink in list_inks(drawing(body), engine, WINDOW)} == {"#000000", "#ffffff"}

@@ -1,8 +1,8 @@
-"""The colours that clean markup can paint with, and those that are stops of gradients.
+"""The colours that are stops of gradients.
 
 Comes in: clean markup, in which every colour is written `#rrggbb` or `rgba(r,g,b,a)`.
-Goes out: `#rrggbb` strings; more than are seen, as hidden and covered paint is written down too.
-Never done here: resolving what is seen (`ink_labels` finds that in the picture).
+Goes out: `#rrggbb` strings; more than are seen, as unused gradients are written down too.
+Never done here: resolving what is painted (`markup.inkset`) or seen (`ink_labels`).
 """
 
 from __future__ import annotations
@@ -11,16 +11,8 @@ import re
 
 from vectorprep.colour import hex_from_rgb
 
-_REFERENCE = re.compile(rb"""url\([^)]*\)|href\s*=\s*(?:"[^"]*"|'[^']*')""")
-_COLOUR = rb"#[0-9a-fA-F]{6}(?![0-9a-fA-F])|rgba\(\s*\d+\s*,\s*\d+\s*,\s*\d+\s*,"
-_ANY = re.compile(_COLOUR)
-_STOP = re.compile(rb"""stop-color\s*[:=]\s*["']?\s*(""" + _COLOUR + rb")")
+_STOP = re.compile(rb"""stop-color\s*[:=]\s*["']?\s*(#[0-9a-fA-F]{6}(?![0-9a-fA-F])|rgba\(\s*\d+\s*,\s*\d+\s*,\s*\d+\s*,)""")
 _NUMBER = re.compile(rb"\d+")
-
-
-def declared_colours(markup: bytes) -> frozenset[str]:
-    """Every colour written in the markup, and black, which shapes have that name no fill."""
-    return frozenset(_hex(token) for token in _ANY.findall(_REFERENCE.sub(b"", markup))) | {"#000000"}
 
 
 def stop_colours(markup: bytes) -> frozenset[str]:

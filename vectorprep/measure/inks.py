@@ -11,8 +11,9 @@ import dataclasses
 from typing import TYPE_CHECKING
 
 from vectorprep.engine import draw_window
+from vectorprep.markup.inkset import list_colours
 from vectorprep.markup.tree import parse_clean, serialise, svg_tag
-from vectorprep.measure.ink_colours import declared_colours, stop_colours
+from vectorprep.measure.ink_colours import stop_colours
 from vectorprep.measure.ink_labels import ink_records, joined_tiny, label_pixels
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def list_inks(artwork: Artwork, engine: Engine, window_mm: Box) -> tuple[Ink, ..
     if artwork.images:
         bare = _crisp(dataclasses.replace(artwork, markup=_without_images(artwork.markup)), engine, window_mm)
         picture = (pixels != bare).any(axis=2)
-    found = joined_tiny(label_pixels(pixels, declared_colours(artwork.markup), picture))
+    found = joined_tiny(label_pixels(pixels, list_colours(parse_clean(artwork.markup)), picture))
     return ink_records(found, ramps=stop_colours(artwork.markup))
 
 
