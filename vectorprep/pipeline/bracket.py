@@ -82,9 +82,10 @@ class Bench:
         artwork = self.measured.artwork
         before = self._judged(artwork, self.measured, question, blank)
         drawn = Settled(before=before, after=before, treatment=AS_DRAWN, artwork=artwork, measured=self.measured)
-        if before.word == "clear" and not question.policy.single_ink and not question.policy.forced:
+        if before.word == "clear" and not has_wishes(question.policy):
             return drawn
         reason = "nothing on the ladder helps"
+        wish: Settled | None = None
         for treatment in self._rungs(question, blank, before):
             if treatment.kind in {"as-drawn", "ask"}:
                 reason = treatment.reason or reason
@@ -92,6 +93,9 @@ class Bench:
             tried = self._tried(treatment, question, blank, before)
             if tried.after.word == "clear" or treatment.kind == "single-ink":
                 return tried
+            wish = wish or (tried if treatment.is_wish else None)
+        if wish is not None:
+            return wish
         return drawn if before.word == "clear" else replace(drawn, treatment=Treatment(kind="ask", reason=reason))
 
     def _rungs(self, question: Question, blank: Blank, verdict: Verdict) -> tuple[Treatment, ...]:
@@ -150,6 +154,11 @@ class Bench:
         px_per_mm = max(drawn.pixels.shape[:2]) / max(printed_mm)
         pixels = keyline_raster(drawn.pixels, treatment.keyline_mm * px_per_mm, treatment.keyline_colour)
         return prepare(Raster(pixels=pixels))
+
+
+def has_wishes(policy: RecolourPolicy) -> bool:
+    """Whether the seller asks for a change that does not wait for a bad verdict."""
+    return bool(policy.single_ink or policy.forced) or policy.enclosed_white == "cloth"
 
 
 _EMPTY = Raster(pixels=np.zeros((1, 1, 4), np.uint8))

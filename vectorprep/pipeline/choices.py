@@ -56,6 +56,7 @@ def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: Ink
         locked=settings.locked_inks,
         forced=tuple((when, before, after) for when, swaps in settings.colours for before, after in swaps),
         keyline_mm=keyline_width(settings, product),
+        keyline_share=default.keyline_share if settings.keyline_mm is None else 0.0,
         single_ink=settings.single_ink or "",
         enclosed_white="cloth" if settings.enclosed_white == "see-through" else "ink",
     )

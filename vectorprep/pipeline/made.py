@@ -12,18 +12,19 @@ from typing import Any
 
 from vectorprep import __version__
 from vectorprep.checks import Evidence, OnBlank, run_checks
-from vectorprep.engine import draw_placed
-from vectorprep.model import Blank, Encoded, Finding, Pair, Placement, Product, Raster
+from vectorprep.engine import draw_placed, draw_window
+from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, Product, Raster
 from vectorprep.outputs import Picture, kinds, make
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled
 from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
 from vectorprep.profiles import limits_for, policy_for
-from vectorprep.recolour import keyline_raster
+from vectorprep.recolour import keyline_raster, with_outline
 from vectorprep.report.records import pair_record, rounded
 from vectorprep.settings import ArtworkSettings
 
+OUTLINE_PX = 1500  # an outline traced at this size is even to a hundredth
 DRAWING_VERBS = ("convert", "audit")
 """Verbs that look at the picture at print size."""
 
@@ -185,7 +186,7 @@ def _inside(raster: Raster, canvas_px: tuple[int, int]) -> Raster:
 
 def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> tuple[Encoded, ...]:
     picture = Picture(
-        artwork=drawing.settled.artwork,
+        artwork=_as_vector(order, drawing) if order.workshop.verb == "recolour" else drawing.settled.artwork,
         placement=placement,
         product=order.product,
         treatment=drawing.settled.treatment,
@@ -203,6 +204,19 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         if kind in kinds():
             made += make(kind, picture)
     return tuple(made)
+
+
+def _as_vector(order: Order, drawing: Drawing) -> Artwork:
+    """The treated drawing; a keyline is a path behind it, as wide on the page as it will be in print."""
+    settled, treatment = drawing.settled, drawing.settled.treatment
+    if treatment.kind != "keyline" or settled.measured.any_ink_box_mm is None:
+        return settled.artwork
+    window = settled.measured.any_ink_box_mm
+    px_per_mm = OUTLINE_PX / max(window.width, window.height)
+    size = max(1, round(window.width * px_per_mm)), max(1, round(window.height * px_per_mm))
+    raster = draw_window(order.bench.engine, settled.artwork, window, *size)
+    printed_per_page = drawing.placement.placed[0].px_per_mm / (drawing.placement.ppi / 25.4)
+    return with_outline(settled.artwork, raster, window, treatment.keyline_mm / printed_per_page, treatment.keyline_colour)
 
 
 def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:

@@ -18,7 +18,7 @@ _POLLS = sys.platform != "win32"
 _PATIENCE_MS = 500
 
 
-class Ended(Exception):  # noqa: N818 - an ordinary way for a conversation to stop, not a fault
+class Ended(Exception):
     """The other side is gone."""
 
 

@@ -17,6 +17,7 @@ from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PrintS
 
 GROUPS = ("pale", "dark", "all")
 ORIGINAL = "original"
+AUTO = "auto"
 NUDGE_MAX_MM = 1000.0
 WIDTH_LIMITS_MM = (1.0, 5000.0)
 _HEX = re.compile(r"#[0-9a-fA-F]{6}")
@@ -143,6 +144,9 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
     def colour(key: str) -> str | None:
         return table.colour(key) if key in keys and key in table else None
 
+    def ink(key: str) -> str | None:
+        return AUTO if table.raw(key) == AUTO and key in keys else colour(key)
+
     choices = Choices(
         size=_size(table) if "width" in keys else None,
         nudge_mm=_nudge(table) if "nudge" in keys and "nudge" in table else None,
@@ -155,7 +159,7 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
         background=cast(Literal["keep", "drop"] | None, word("background", "keep", "drop")),
         page=cast(Literal["clip", "recover"] | None, word("page", "clip", "recover")),
         enclosed_white=cast(Literal["ink", "see-through"] | None, word("enclosed_white", "ink", "see-through")),
-        single_ink=colour("single_ink"),
+        single_ink=ink("single_ink"),
         treatments=table.texts("treatments", choices=TREATMENTS) if "treatments" in keys and "treatments" in table else None,
         standard_light=colour("standard_light"),
         standard_dark=colour("standard_dark"),

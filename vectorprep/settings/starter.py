@@ -31,7 +31,7 @@ STARTER = """\
 # shift_cap = 12                      # how far a colour may move, CIEDE2000
 # keyline = true                      # false: never draw an outline
 # keyline_mm = 0.6
-# single_ink = "#1a1a1a"              # print everything in this one ink
+# single_ink = "#1a1a1a"              # print everything in this one ink; "auto" takes standard light or dark
 # locked_inks = ["#ffcc00"]           # inks that never change
 # enclosed_white = "ink"              # or "see-through": white inside the art is the cloth
 
