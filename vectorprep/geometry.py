@@ -6,6 +6,7 @@ Never done here: anything with pixels or drawings.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 
@@ -17,6 +18,18 @@ class Box:
     y0: float
     x1: float
     y1: float
+
+    def __iter__(self) -> Iterator[float]:
+        """x0, y0, x1, y1, so that a box unpacks."""
+        return iter(self.corners)
+
+    def __len__(self) -> int:
+        """Four."""
+        return 4
+
+    def __getitem__(self, index: int) -> float:
+        """The corner of that index in (x0, y0, x1, y1)."""
+        return self.corners[index]
 
     @property
     def width(self) -> float:
