@@ -38,8 +38,16 @@ def test_steam_over_a_cup_is_named_and_leaves_the_verdict_alone() -> None:
     assert part.ink == "#fafafa"
     assert part.place == pytest.approx((200 / 512, 0.0, 260 / 512, 140 / 512), abs=0.01)
     assert part.area_share == pytest.approx(60 * 140 / (60 * 140 + 512 * 312), abs=0.01)
-    assert part.words == "a separate part in white vanishes on white, 1.0:1"
+    assert part.words == "a part in white vanishes on white, 1.0:1, the rest is seen"
     assert faded_parts(picture, NAVY, inks=inks) == ()
+
+
+def test_part_joined_to_the_rest_is_named_where_it_fades() -> None:
+    """A black stem below a yellow block is a part that vanishes on navy, by its own box."""
+    (part,) = faded_parts(blocks(((0, 0, 512, 300), (240, 200, 80)), ((240, 300, 280, 512), (0, 0, 0))), NAVY)
+    assert part.ink == "#000000"
+    assert part.place[1] > 0.55
+    assert part.place[3] == 1.0
 
 
 def test_picture_in_one_piece_has_no_parts() -> None:

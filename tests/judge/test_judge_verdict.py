@@ -9,6 +9,7 @@ from vectorprep.colour import contrast_ratio
 from vectorprep.judge import Proof, judge, prepare
 from vectorprep.judge.cloth import cloths, lightened
 from vectorprep.judge.discs import grow, inner_edge, opened, shrink, without_holes
+from vectorprep.judge.limits import WEAK
 from vectorprep.judge.pieces import labelled
 from vectorprep.judge.proof import without_white
 from vectorprep.judge.sight import sight
@@ -242,3 +243,23 @@ def test_same_picture_gives_the_same_verdict_mirrored() -> None:
     back = judge(Raster(pixels=np.ascontiguousarray(drawn.pixels[:, ::-1])), NAVY)
     assert back.outline_faded == pytest.approx(there.outline_faded, abs=0.02)
     assert back.places[0][0] == pytest.approx(1 - there.places[0][2], abs=0.03)
+
+
+@pytest.mark.parametrize("shape", [(1, 1), (1, 512), (512, 3), (3, 2000), (37, 41)])
+@pytest.mark.parametrize("alpha", [20, 60, 255])
+def test_any_shape_and_coverage_is_judged(shape: tuple[int, int], alpha: int) -> None:
+    """Slivers, specks and ink below every limit of coverage get a verdict with shares and places within 0..1."""
+    pixels = np.full((*shape, 4), alpha, np.uint8)
+    heather = Blank(key="ash", name="Ash", colour="#d9d9d6", texture="heather")
+    for verdict in (judge(Raster(pixels=pixels), heather), judge(Raster(pixels=pixels), heather, strict=True, white_ink=False)):
+        assert 0 <= verdict.outline_faded <= 1
+        assert 0 <= verdict.area_faded <= 1
+        assert all(0 <= edge <= 1 for place in verdict.places for edge in place)
+
+
+def test_deciding_figure_comes_with_its_limit() -> None:
+    """The limit that stands beside the figure is the one that parted the words."""
+    royal = Blank(key="royal", name="Royal", colour="#23479e")
+    disc = picture(((256, 256), 256, BLACK))
+    assert judge(disc, royal).limit == WEAK
+    assert judge(disc, royal, strict=True).limit == 3.0

@@ -156,7 +156,8 @@ def test_colour_of_an_unused_gradient_draws_no_pixels_to_itself(engine: Engine) 
     """A grey that only an unused gradient names is no ink of a black-to-white ramp that passes through it."""
     body = (
         '<defs><linearGradient id="g"><stop offset="0" stop-color="#000000"/>'
-        '<stop offset="1" stop-color="#ffffff"/></linearGradient><linearGradient id="unused"><stop offset="0" stop-color="#808080"/></linearGradient></defs>'
+        '<stop offset="1" stop-color="#ffffff"/></linearGradient>'
+        '<linearGradient id="unused"><stop offset="0" stop-color="#808080"/></linearGradient></defs>'
         '<rect width="256" height="200" fill="url(#g)"/>'
     )
     assert {ink.colour for ink in list_inks(drawing(body), engine, WINDOW)} == {"#000000", "#ffffff"}

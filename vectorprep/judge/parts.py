@@ -1,8 +1,8 @@
-"""Separate parts that vanish while the rest reads: steam over a cup, a ball beside a player.
+"""Parts that vanish while the rest reads: steam over a cup, a ball beside a player, dark shoes on dark cloth.
 
-Comes in: a picture and a blank. Goes out: one `FadedPart` for each piece that stands apart and is not seen by itself.
+Comes in: a picture and a blank. Goes out: one `FadedPart` for each piece of ink that is not seen and has nothing visible beside it.
 Eyes let most such pictures pass as clear, so parts are findings beside the verdict and never change its word.
-Never done here: pieces joined to the rest (the verdict's places name those).
+Never done here: pictures of which the greater part fades (the verdict says so).
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ import numpy as np
 
 from vectorprep.colour import contrast_ratio, worst_delta_e
 from vectorprep.judge.cloth import cloths
+from vectorprep.judge.discs import grow
+from vectorprep.judge.limits import BESIDE
 from vectorprep.judge.outline import visible_ink
 from vectorprep.judge.paint import as_printed, prevailing_ink
 from vectorprep.judge.pieces import box_of, fractions, labelled
@@ -23,20 +25,24 @@ from vectorprep.judge.sight import doubled, sight
 from vectorprep.judge.words import colour_word
 
 if TYPE_CHECKING:
+    from vectorprep.judge.kinds import Mask
+    from vectorprep.judge.sight import Sight
     from vectorprep.model import Blank, Ink, Raster
     from vectorprep.model.result import Corners
 
 LEAST_SHARE = 0.004
 """Share of the ink area from which a piece is a part (house value)."""
-MOST_SHARE = 0.90
-"""Share of the ink area up to which a piece is a part and not the picture (house value)."""
+LEAST_OUTLINE = 0.02
+"""Share of the outline from which a piece is a part (house value)."""
+MOST_SHARE = 0.50
+"""Share of the ink area that parts may hold together; above it the picture fades and not a part of it (house value)."""
 FADED_SHARE = 0.80
-"""Share of a part that must fade for it to vanish (house value)."""
+"""Share of a piece standing apart that must fade for all of it to vanish (house value)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FadedPart:
-    """A separate part that vanishes: its ink `#rrggbb`, contrast ratio, least CIEDE2000, share of the ink area, place, words.
+    """A part that vanishes: its ink `#rrggbb`, contrast ratio, least CIEDE2000, shares of ink area and outline, place, words.
 
     `place` is a box in fractions of the ink box.
     """
@@ -45,6 +51,7 @@ class FadedPart:
     contrast_ratio: float
     delta_e: float
     area_share: float
+    outline_share: float
     place: Corners
     words: str
 
@@ -57,9 +64,9 @@ def faded_parts(
     white_ink: bool = True,
     printed_mm: tuple[float, float] | None = None,
 ) -> tuple[FadedPart, ...]:
-    """Separate parts that vanish on a blank, the largest first; empty where everything or nothing of a picture in one piece fades.
+    """Parts that vanish on a blank while the rest reads, the largest first; on heather on its mean colour.
 
-    On heather a part counts that vanishes on the mean colour. Arguments as for `judge`.
+    Arguments as for `judge`.
     """
     drawn = prepare(proof)
     if drawn is None:
@@ -67,15 +74,16 @@ def faded_parts(
     cloth = cloths(blank)[0]
     printed = drawn if white_ink else without_white(drawn, cloth)
     thin = thin_marks(drawn, printed_mm)
-    seen = doubled(visible_ink(sight(printed, cloth, thin if thin.any() else None), 1.0, drawn.long_px / 2))
-    labels, count = labelled(drawn.ink)
-    area = max(1, int(np.count_nonzero(drawn.ink)))
-    sizes = np.bincount(labels[drawn.ink], minlength=count + 1)
-    unseen = np.bincount(labels[drawn.ink & ~seen], minlength=count + 1)
+    faded = _faded(drawn, sight(printed, cloth, thin if thin.any() else None))
+    area, outline = int(np.count_nonzero(drawn.ink)), max(1, int(np.count_nonzero(drawn.edge)))
+    if not area or np.count_nonzero(faded) > MOST_SHARE * area:
+        return ()
+    labels, count = labelled(faded)
+    areas = np.bincount(labels.ravel(), minlength=count + 1) / area
+    edges = np.bincount(labels[drawn.edge], minlength=count + 1) / outline
     found = []
     for piece in range(1, count + 1):
-        share = int(sizes[piece]) / area
-        if not LEAST_SHARE <= share <= MOST_SHARE or unseen[piece] < FADED_SHARE * sizes[piece]:
+        if areas[piece] < LEAST_SHARE or edges[piece] < LEAST_OUTLINE:
             continue
         where = labels == piece
         ink = prevailing_ink(drawn, where, inks)
@@ -86,9 +94,22 @@ def faded_parts(
                 ink=ink,
                 contrast_ratio=ratio,
                 delta_e=worst_delta_e(shown, cloth),
-                area_share=share,
+                area_share=float(areas[piece]),
+                outline_share=float(edges[piece]),
                 place=fractions(drawn.box_px, box_of(where)),
-                words=f"a separate part in {colour_word(ink)} vanishes on {blank.name.lower()}, {ratio:.1f}:1",
+                words=f"a part in {colour_word(ink)} vanishes on {blank.name.lower()}, {ratio:.1f}:1, the rest is seen",
             )
         )
-    return tuple(sorted(found, key=lambda part: -part.area_share))
+    return tuple(sorted(found, key=lambda part: -part.outline_share))
+
+
+def _faded(proof: Proof, seen: Sight) -> Mask:
+    """Ink with nothing visible beside it, and whole pieces standing apart that are hardly seen."""
+    visible = visible_ink(seen, 1.0, proof.long_px / 2)
+    lost = proof.ink & ~doubled(grow(visible, BESIDE * proof.long_px / 2))
+    labels, count = labelled(proof.ink)
+    sizes = np.bincount(labels.ravel(), minlength=count + 1)
+    unseen = np.bincount(labels[proof.ink & ~doubled(visible)], minlength=count + 1)
+    gone = unseen >= FADED_SHARE * np.maximum(sizes, 1)
+    gone[0] = False
+    return lost | gone[labels]

@@ -192,9 +192,12 @@ def _cropped(pixels: Bytes) -> Bytes | None:
 
 def _ink(alpha: Bytes) -> Mask:
     """Grid pixels of which any quarter is ink: keeps hairlines, drops soft shadows."""
-    solid = alpha >= INK_ALPHA
+    fine = alpha >= INK_ALPHA
     wash = alpha >= WASH_ALPHA
-    fine = wash if 2 * np.count_nonzero(solid) < np.count_nonzero(wash) else solid
+    if 2 * np.count_nonzero(fine) < np.count_nonzero(wash):
+        fine = wash
+    if not fine.any():
+        fine = alpha >= CROP_ALPHA
     halved: Mask = fine[::2] | fine[1::2]
     return halved[:, ::2] | halved[:, 1::2]
 
