@@ -137,10 +137,13 @@ def straighten(pixels: NDArray[np.uint8], start: int, into: NDArray[np.uint8]) -
     """
     rows = pixels[start : start + into.shape[0]]
     words = rows.view("<u4")[..., 0]
-    into[...] = words.view(np.uint8)
-    # 0 < alpha < 255 in one comparison: unsigned numbers wrap round.
-    partial = np.flatnonzero((words - np.uint32(1 << 24)) < np.uint32(0xFE000000))
-    y, x = np.divmod(partial, words.shape[1])
+    found = []
+    for at in range(0, len(words), CACHED_ROWS):
+        part = words[at : at + CACHED_ROWS]
+        into[at : at + CACHED_ROWS] = part.view(np.uint8)
+        # 0 < alpha < 255 in one comparison: unsigned numbers wrap round.
+        found.append(np.flatnonzero((part - np.uint32(1 << 24)) < np.uint32(0xFE000000)) + at * words.shape[1])
+    y, x = np.divmod(np.concatenate(found), words.shape[1])
     picked = rows[y, x].astype(np.uint32)
     soft = np.flatnonzero(picked[:, 3] < SOFT_ALPHA)
     picked[soft] = _neighbour_sums(pixels, y[soft] + start, x[soft])
@@ -226,8 +229,7 @@ def _pieces(raster: Raster, canvas_px: tuple[int, int], background: str | None) 
         if raster.straight:
             part[...] = pixels[start : start + len(lines)].reshape(part.shape)
         else:
-            for at in range(0, len(lines), CACHED_ROWS):
-                straighten(pixels, start + at, part[at : at + CACHED_ROWS])
+            straighten(pixels, start, part)
         if background is not None:
             _lay_over(part.reshape(len(lines), -1, 4), background)
         yield _piece(lines)
