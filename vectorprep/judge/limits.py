@@ -34,7 +34,7 @@ BODIES = (0.045, 0.06, 0.08, 0.10, 0.12)
 """Half widths of visible bodies that carry a faded rim around them as far as they are themselves half wide."""
 SPECK = 0.01
 """Share of the outline below which what fades is noise."""
-WEAK = 0.09
+WEAK = 0.10
 """Share of the outline that may fade on a clear picture."""
 LOST = 0.80
 """Share of outline and of area from which a picture may be lost."""
