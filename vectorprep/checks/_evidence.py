@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from vectorprep.model import (
     Artwork,
     Blank,
+    FadedPart,
     Ink,
     InkPolicy,
     Limits,
@@ -38,6 +39,8 @@ class OnBlank:
     verdict: Verdict
     treatment: Treatment
     inks: tuple[Ink, ...]
+    parts: tuple[FadedPart, ...] = ()
+    """Separate parts that vanish although the verdict is clear."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -8,12 +8,11 @@ Never done here: drawing, recolouring, files.
 
 from vectorprep.judge.hue import Witness, witness
 from vectorprep.judge.melted import MeltedLine, melted_lines
-from vectorprep.judge.parts import FadedPart, faded_parts
+from vectorprep.judge.parts import faded_parts
 from vectorprep.judge.proof import Proof, prepare, proof_window
 from vectorprep.judge.verdict import judge
 
 __all__ = [
-    "FadedPart",
     "MeltedLine",
     "Proof",
     "Witness",

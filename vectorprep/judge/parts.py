@@ -7,7 +7,6 @@ Never done here: pictures of which the greater part fades (the verdict says so).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,12 +22,12 @@ from vectorprep.judge.proof import Proof, prepare, without_white
 from vectorprep.judge.ratio import thin_marks
 from vectorprep.judge.sight import doubled, sight
 from vectorprep.judge.words import colour_word
+from vectorprep.model import FadedPart
 
 if TYPE_CHECKING:
     from vectorprep.judge.kinds import Mask
     from vectorprep.judge.sight import Sight
     from vectorprep.model import Blank, Ink, Raster
-    from vectorprep.model.result import Corners
 
 LEAST_SHARE = 0.004
 """Share of the ink area from which a piece is a part (house value)."""
@@ -38,22 +37,6 @@ MOST_SHARE = 0.50
 """Share of the ink area that parts may hold together; above it the picture fades and not a part of it (house value)."""
 FADED_SHARE = 0.80
 """Share of a piece standing apart that must fade for all of it to vanish (house value)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FadedPart:
-    """A part that vanishes: its ink `#rrggbb`, contrast ratio, least CIEDE2000, shares of ink area and outline, place, words.
-
-    `place` is a box in fractions of the ink box.
-    """
-
-    ink: str
-    contrast_ratio: float
-    delta_e: float
-    area_share: float
-    outline_share: float
-    place: Corners
-    words: str
 
 
 def faded_parts(

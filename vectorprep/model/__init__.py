@@ -26,6 +26,7 @@ from vectorprep.model.product import (
 from vectorprep.model.result import (
     Encoded,
     Explanation,
+    FadedPart,
     Finding,
     InkSwap,
     Output,
@@ -44,6 +45,7 @@ __all__ = [
     "EmbeddedImage",
     "Encoded",
     "Explanation",
+    "FadedPart",
     "FileRule",
     "Finding",
     "HeavyCover",

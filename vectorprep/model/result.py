@@ -13,9 +13,7 @@ if TYPE_CHECKING:
 
 Severity = Literal["note", "warning", "error"]
 VerdictWord = Literal["clear", "weak", "lost"]
-TreatmentKind = Literal[
-    "as-drawn", "neutral-swap", "shift", "keyline", "single-ink", "drawn-variant", "knock-out", "ask"
-]
+TreatmentKind = Literal["as-drawn", "neutral-swap", "shift", "keyline", "single-ink", "drawn-variant", "knock-out", "ask"]
 Corners = tuple[float, float, float, float]
 PxBox = tuple[int, int, int, int]
 
@@ -123,6 +121,23 @@ class Verdict:
     places: tuple[Corners, ...] = ()
     limit: float = 0.0
     """What the deciding figure is held against: share of the outline, or contrast ratio."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FadedPart:
+    """A separate part that vanishes while the rest is seen.
+
+    Its ink `#rrggbb`, contrast ratio 1..21, least CIEDE2000 over kinds of sight, shares of ink area and outline, place as a box
+    in fractions of the ink box, and words.
+    """
+
+    ink: str
+    contrast_ratio: float
+    delta_e: float
+    area_share: float
+    outline_share: float
+    place: Corners
+    words: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -13,11 +13,12 @@ import numpy as np
 
 from vectorprep.engine import Engine, draw_window
 from vectorprep.geometry import Box
-from vectorprep.judge import Proof, judge, prepare, proof_window
-from vectorprep.model import Artwork, Blank, Ink, Measurement, Raster, Treatment, Verdict
+from vectorprep.judge import Proof, faded_parts, judge, melted_lines, prepare, proof_window
+from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Raster, Treatment, Verdict
 from vectorprep.recolour import RecolourPolicy, apply, keyline_raster, propose
 
 PROOF_PX = 512  # long side of a proof, VERDICT recipe step 1
+PARTS_FROM = 0.01  # share of the outline: a part that vanishes takes at least that much of it
 AS_DRAWN = Treatment(kind="as-drawn", reason="clear as drawn")
 
 
@@ -30,6 +31,9 @@ class Settled:
     treatment: Treatment
     artwork: Artwork
     measured: Measurement
+    parts_before: tuple[FadedPart, ...] = ()
+    parts_after: tuple[FadedPart, ...] = ()
+    """Separate parts that vanish although the verdict is clear, as drawn and with the treatment."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +72,25 @@ class Bench:
         known = self._answers.get(question)
         if known is None or known.treatment.variant != variant:
             known = self._with_variant(question, blank, variant) if variant else self._by_ladder(question, blank)
+            known = self._with_parts(known, question, blank)
             self._answers[question] = known
         return known
+
+    def _with_parts(self, found: Settled, question: Question, blank: Blank) -> Settled:
+        """The decision with the parts that vanish, as drawn and as printed."""
+        drawn = replace(found, after=found.before, treatment=AS_DRAWN, artwork=self.measured.artwork, measured=self.measured)
+        first = self._parts(drawn, question, blank)
+        is_same = found.treatment.kind in {"as-drawn", "ask"}
+        return replace(found, parts_before=first, parts_after=first if is_same else self._parts(found, question, blank))
+
+    def _parts(self, found: Settled, question: Question, blank: Blank) -> tuple[FadedPart, ...]:
+        if found.after.word != "clear" or found.after.outline_faded < PARTS_FROM:
+            return ()
+        proof = self._shown(found.artwork, found.measured, found.treatment, question)
+        if proof is None:
+            return ()
+        inks = swapped_inks(found.measured.inks, found.treatment)
+        return faded_parts(proof, blank, inks=inks, white_ink=question.white_ink, printed_mm=question.printed_mm)
 
     def _with_variant(self, question: Question, blank: Blank, variant: str) -> Settled:
         measured = self.variants[variant]
@@ -115,15 +136,14 @@ class Bench:
         artwork = apply(self.measured.artwork, treatment)
         inks = swapped_inks(self.measured.inks, treatment)
         after = self._judged(artwork, replace(self.measured, inks=inks), question, blank, treatment=treatment)
+        if treatment.swaps and not treatment.is_wish and self._melts(artwork):
+            after = replace(after, word=before.word)
         return Settled(before=before, after=after, treatment=treatment, artwork=artwork, measured=self.measured)
 
     def _judged(
         self, artwork: Artwork, measured: Measurement, question: Question, blank: Blank, *, treatment: Treatment = AS_DRAWN
     ) -> Verdict:
-        if treatment.kind == "keyline":
-            proof = self._keylined(artwork, measured, treatment, question.printed_mm)
-        else:
-            proof = self._proof(artwork, measured)
+        proof = self._shown(artwork, measured, treatment, question)
         return judge(
             proof if proof is not None else _EMPTY,
             blank,
@@ -132,6 +152,16 @@ class Bench:
             printed_mm=question.printed_mm,
             strict=question.strict,
         )
+
+    def _melts(self, artwork: Artwork) -> bool:
+        """Whether inner lines of the drawing are lost by a change of inks."""
+        first, second = self._proof(self.measured.artwork, self.measured), self._proof(artwork, self.measured)
+        return first is not None and second is not None and bool(melted_lines(first, second))
+
+    def _shown(self, artwork: Artwork, measured: Measurement, treatment: Treatment, question: Question) -> Proof | None:
+        if treatment.kind == "keyline":
+            return self._keylined(artwork, measured, treatment, question.printed_mm)
+        return self._proof(artwork, measured)
 
     def _proof(self, artwork: Artwork, measured: Measurement) -> Proof | None:
         key = artwork.markup

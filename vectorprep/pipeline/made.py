@@ -227,6 +227,7 @@ def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:
         verdict=found.before if order.as_drawn else found.after,
         treatment=found.treatment,
         inks=found.measured.inks,
+        parts=found.parts_before if order.as_drawn else found.parts_after,
     )
 
 
