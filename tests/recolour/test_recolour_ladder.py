@@ -182,6 +182,18 @@ def test_skin_and_lemon_are_never_shifted_over_the_cap() -> None:
         assert found[0].keyline_colour == "#1a1a1a"
 
 
+def test_line_art_in_one_colour_keeps_its_hue_and_moves_as_far_as_the_cloth_asks() -> None:
+    """Fine dark green lines on black become a lighter green at 3:1 before any outline is tried; two inks keep the cap."""
+    green = "#123c2c"
+    found = propose((_ink(green, width=0.01),), BLACK, verdict=_verdict(ink=green))
+    first = found[0]
+    assert first.kind == "shift"
+    assert contrast_ratio(first.swaps[0].after, BLACK.colour) >= 3
+    assert abs(oklch(first.swaps[0].after)[2] - oklch(green)[2]) < 3
+    assert delta_e_2000(green, first.swaps[0].after) > 12
+    assert "one ink" in first.reason
+
+
 def test_heather_is_met_at_its_worst_shade() -> None:
     """On heather the floor holds at 8 L* lighter and darker too, so the reported ratio is the worst."""
     swap = propose(LINE_ART, CHARCOAL, verdict=_verdict("lost"))[0].swaps[0]

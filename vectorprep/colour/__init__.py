@@ -27,10 +27,12 @@ from vectorprep.colour.srgb import (
 )
 from vectorprep.colour.strength import strength
 from vectorprep.colour.vision import Deficiency, simulate, worst_delta_e
+from vectorprep.colour.words import colour_word
 
 __all__ = [
     "Deficiency",
     "ciede2000",
+    "colour_word",
     "contrast_ratio",
     "delta_e_2000",
     "hex_from_lab",

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.colour import contrast_ratio, worst_delta_e
+from vectorprep.colour import colour_word, contrast_ratio, worst_delta_e
 from vectorprep.judge.cloth import cloths
 from vectorprep.judge.discs import grow
 from vectorprep.judge.limits import BESIDE
@@ -21,7 +21,6 @@ from vectorprep.judge.pieces import box_of, fractions, labelled
 from vectorprep.judge.proof import Proof, prepare, without_white
 from vectorprep.judge.ratio import thin_marks
 from vectorprep.judge.sight import doubled, sight
-from vectorprep.judge.words import colour_word
 from vectorprep.model import FadedPart
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from vectorprep.colour import delta_e_2000
 from vectorprep.model import Treatment
-from vectorprep.recolour.candidates import Family
+from vectorprep.recolour.candidates import Family, just_enough
 from vectorprep.recolour.case import Case
 from vectorprep.recolour.cloth import cloth_of
 from vectorprep.recolour.moves import least_change, swaps_on
@@ -44,6 +44,7 @@ EXPOSED_PASSES = 0.9
 """Share of the edge exposed by leaving ink out that must itself be seen (house value)."""
 FINE_SHARE = 0.015
 """Marks up to this share of the long side are fine lines, for which a wide outline is too much at first (house value)."""
+ONE_INK_RATIOS = (3.0, 4.5, 7.0)  # WCAG 2.2: 1.4.11, 1.4.3, 1.4.6; a fine line needs more than a shape
 ONE_INK_SHARE = 0.95
 """Area share from which a drawing counts as drawn in one ink (house value)."""
 
@@ -109,6 +110,22 @@ def _rung(rung: Rung, case: Case, verdict: Verdict | None, *, strict: bool, prin
                 if swaps and (_kind(case, swaps) == "neutral-swap") == (rung == "neutral-swap"):
                     made = swaps_on(swaps, case)
                     yield Treatment(kind=rung, swaps=made, reason=swap_reason(made, case.cloth, rung))
+        if rung == "shift":
+            yield from _one_ink(case)
+
+
+def _one_ink(case: Case) -> Iterator[Treatment]:
+    """Line art in one colour, lighter or darker at its own hue as far as the cloth asks: nothing in it must be kept apart."""
+    ink = case.inks[0] if case.inks else None
+    if ink is None or ink.area_share < ONE_INK_SHARE or ink.mark_width_share > case.policy.mark_share or ink.kind != "flat":
+        return
+    if case.is_neutral(ink.colour) or ink.colour in case.policy.locked:
+        return
+    for ratio in ONE_INK_RATIOS:
+        found = just_enough(ink.colour, case.cloth, max(ratio, case.floor), ink.alpha)
+        for moved in sorted(found, key=lambda colour: delta_e_2000(ink.colour, colour)):
+            made = swaps_on({ink.colour: moved}, case)
+            yield Treatment(kind="shift", swaps=made, reason=swap_reason(made, case.cloth, "one-ink"))
 
 
 def _kind(case: Case, swaps: Mapping[str, str | None]) -> Rung:

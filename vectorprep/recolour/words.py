@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from vectorprep.colour import oklch
+from vectorprep.colour import colour_word
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -17,31 +17,16 @@ if TYPE_CHECKING:
     from vectorprep.recolour.case import Case
     from vectorprep.recolour.cloth import Cloth
 
-# OKLCH hue in degrees at which each name begins; house values.
-_HUES: tuple[tuple[float, str], ...] = (
-    (0, "pink"), (15, "red"), (45, "orange"), (80, "yellow"), (120, "green"), (175, "teal"), (220, "blue"), (285, "purple"),
-    (325, "pink"),
-)  # fmt: skip
-
-
-def colour_name(colour: str) -> str:
-    """A plain word or two for a colour, such as `dark grey` or `pale yellow`."""
-    light, chroma, hue = oklch(colour)
-    if chroma < 0.03:
-        if light < 0.25:
-            return "black"
-        if light > 0.96:
-            return "white"
-        return "dark grey" if light < 0.5 else "grey" if light < 0.78 else "pale grey"
-    name = [word for start, word in _HUES if hue >= start][-1]
-    if name in ("orange", "red", "yellow") and light < 0.5 and chroma < 0.13:
-        return "brown"
-    return f"dark {name}" if light < 0.42 else f"pale {name}" if light > 0.86 and chroma < 0.13 else name
+_HOW = {
+    "neutral-swap": "only black, white or grey ink changes",
+    "shift": "hues stay, lightness moves within the cap",
+    "one-ink": "the drawing has one ink: its hue stays, its lightness moves as far as the cloth asks",
+}
 
 
 def named(colour: str) -> str:
     """Word and hex of a colour."""
-    return f"{colour_name(colour)} {colour}"
+    return f"{colour_word(colour)} {colour}"
 
 
 def leave_reason(cloth: Cloth, verdict: Verdict) -> str:
@@ -52,8 +37,7 @@ def leave_reason(cloth: Cloth, verdict: Verdict) -> str:
 def swap_reason(swaps: tuple[InkSwap, ...], cloth: Cloth, kind: str) -> str:
     """What changed and what it brought."""
     parts = [f"{named(s.before)} becomes {s.after} ({s.ratio_before:.2f}:1 to {s.ratio_after:.2f}:1)" for s in swaps]
-    how = "only black, white or grey ink changes" if kind == "neutral-swap" else "hues stay, lightness moves within the cap"
-    return f"On {cloth.name}: " + "; ".join(parts) + f"; {how}."
+    return f"On {cloth.name}: " + "; ".join(parts) + f"; {_HOW[kind]}."
 
 
 def wish_reason(case: Case, wishes: Mapping[str, str | None]) -> str:
