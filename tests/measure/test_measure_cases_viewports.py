@@ -221,9 +221,6 @@ def test_ink_box_under_a_root(
     assert_box(content, box, root)
 
 
-@pytest.mark.xfail(
-    reason="resvg does not clip an inner svg without width and height; clean markup has to state 100 %", strict=False
-)
 def test_ink_box_of_an_inner_svg_without_size(assert_box: Callable[..., None]) -> None:
     """An inner svg without a size is 100 % of the viewBox and clips there: 0..100 at scale 1.5, 10 units from the top."""
     assert_box(f"<svg>{_BIG}</svg>", (0, 10, 150, 160), 'viewBox="0 0 100 100"')

@@ -79,6 +79,8 @@ class Cleaner:
         attributes = self._attributes(child, name)
         if child.tag == _LINK:
             attributes.pop("href", None)
+        if name == "svg":  # SVG 2: auto is 100 %; resvg clips an inner viewport only where its size is stated
+            attributes = {"width": "100%", "height": "100%"} | attributes
         made = etree.SubElement(parent, SVG_PREFIX + name, attributes)
         inside_text = name in _TEXT
         if inside_text and child.text:
