@@ -12,6 +12,7 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 from fontTools.ttLib import TTCollection, TTFont, TTLibError
@@ -43,6 +44,10 @@ class FontFace:
     italic: bool
     stretch: str = "normal"
     aliases: tuple[str, ...] = ()
+
+    def read(self) -> bytes:
+        """The bytes of the face's file."""
+        return Path(self.path).read_bytes()
 
     def missing(self, text: str) -> str:
         """The characters of a text that the face has no glyph for, each once, in order; spaces and controls never count."""

@@ -107,7 +107,8 @@ def set_up(verb: Verb, arts: Sequence[str | os.PathLike[str]], options: RunOptio
         )
     drawings, notes = _drawings(found.sources, settings, folder)
     notes += [f"{skipped.path}: passed over, {skipped.reason}" for skipped in found.skipped]
-    notes += _unmatched_tables(settings, drawings)
+    if all(Path(name).is_dir() for name in names):  # of single files named it is no wonder that others are missing
+        notes += _unmatched_tables(settings, drawings)
     notes += _lacking_blanks(catalogue, products, options)
     return Setup(
         verb=verb,
@@ -174,11 +175,7 @@ def _variants(settings: ArtworkSettings, whole: Settings, folder: Path, faults: 
 def _unmatched_tables(settings: Settings, drawings: Sequence[Drawing]) -> list[str]:
     names = {drawing.source.name for drawing in drawings}
     missing = [name for name, _ in settings.by_artwork if name not in names]
-    return (
-        [f'{settings.where}: [artworks."{name}"] matches none of the drawings of this run' for name in missing]
-        if len(names) > 1
-        else []
-    )
+    return [f'{settings.where}: [artworks."{name}"] matches none of the drawings of this run' for name in missing]
 
 
 def _lacking_blanks(catalogue: Catalogue, products: Sequence[Product], options: RunOptions) -> list[str]:
