@@ -23,6 +23,7 @@ FLOORS = {
     "png": 1,
     "markup": 1,
     "fonts": 1,
+    "shapes": 1,
     "read": 2,
     "measure": 2,
     "plan": 2,

@@ -14,7 +14,7 @@ from vectorprep.engine import draw_window, open_engine
 from vectorprep.geometry import Box
 from vectorprep.model import Artwork, Raster
 from vectorprep.recolour import keyline_raster, with_outline
-from vectorprep.recolour.contour import contours, simplified
+from vectorprep.shapes.trace import contours, simplified
 
 MakeArtwork = Callable[..., Artwork]
 PX = 25.4 / 96

@@ -172,6 +172,8 @@ class Output:
     sha256: str = ""
     bytes: int = 0
     state: Literal["made", "kept", "planned", "failed"] = "made"
+    facts: tuple[tuple[str, float], ...] = ()
+    """Figures of the file that a check weighs, by name; they are no part of the manifest."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

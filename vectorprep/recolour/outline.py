@@ -20,7 +20,7 @@ from lxml import etree
 from vectorprep.geometry import Affine, Box
 from vectorprep.markup.tree import parse_clean, serialise, svg_root, svg_tag
 from vectorprep.model import Page
-from vectorprep.recolour.contour import contours, simplified
+from vectorprep.shapes.trace import contours, simplified
 from vectorprep.recolour.keyline import keyline_coverage
 from vectorprep.units import css_px_from_mm
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from vectorprep.model import Artwork, Raster
-    from vectorprep.recolour.contour import Points
+    from vectorprep.shapes.trace import Points
 
 TOLERANCE_PX = 0.2
 """How far the path may leave the traced line, in pixels of the raster (house value)."""

@@ -1,0 +1,142 @@
+"""Cut lines against shapely's own parallel curves and against arithmetic."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import shapely
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw
+
+from vectorprep.shapes.curves import fitted, on_curve, path_data
+from vectorprep.shapes.cutline import CutLimits, cut_region, figures, ink_region
+
+PX_PER_MM = 20.0
+WITHIN_MM = 0.05
+"""What a cut may be off the true parallel curve."""
+DIE = CutLimits(offset_mm=2.5, inner_radius_mm=2.0, outer_radius_mm=1.5, bridge_mm=3.0)
+KISS = CutLimits(offset_mm=2.0, inner_radius_mm=1.5, outer_radius_mm=1.0, gap_mm=3.0)
+
+
+def disc(x: float, y: float, radius: float) -> shapely.Polygon:
+    """A disc, exact to a thousandth."""
+    return shapely.Point(x, y).buffer(radius, quad_segs=100)
+
+
+def star(points: int, outer: float, inner: float) -> shapely.Polygon:
+    """A star around (25, 25)."""
+    angle = np.arange(2 * points) * np.pi / points
+    radius = np.where(np.arange(2 * points) % 2 == 0, outer, inner)
+    return shapely.Polygon(np.stack([25 + radius * np.sin(angle), 25 - radius * np.cos(angle)], axis=-1))
+
+
+def coverage(*shapes: shapely.Polygon, side_mm: float = 50.0) -> NDArray[np.uint8]:
+    """The shapes drawn with 8 x 8 samples to a pixel."""
+    side = round(side_mm * PX_PER_MM)
+    picture = Image.new("L", (side * 8, side * 8))
+    for shape in shapes:
+        points = np.asarray(shape.exterior.coords) * PX_PER_MM * 8 - 0.5
+        ImageDraw.Draw(picture).polygon([tuple(point) for point in points.tolist()], fill=255)
+    return np.asarray(picture.reduce(8))
+
+
+def apart(a: shapely.Geometry, b: shapely.Geometry) -> float:
+    """How far two rims leave each other at most."""
+    return float(shapely.hausdorff_distance(a.boundary.segmentize(0.2), b.boundary.segmentize(0.2)))
+
+
+def smooth(region: shapely.Polygon) -> shapely.Polygon:
+    """What lies inside the curve that is written."""
+    return shapely.Polygon(on_curve(fitted(np.asarray(region.exterior.coords)[:-1], 0.015, 0.1), 16))
+
+
+@pytest.mark.parametrize(
+    "shape",
+    [disc(25, 25, 18), shapely.box(10, 12, 40, 38), shapely.box(12, 14, 38, 36).buffer(3, quad_segs=60), star(5, 20, 9)],
+    ids=["circle", "square", "rounded square", "star"],
+)
+def test_a_cut_is_the_parallel_curve_rounded_inward(shape: shapely.Polygon) -> None:
+    """The written curve stays within 0.05 mm of shapely's parallel curve of the exact shape, closed by the inner radius."""
+    true = shape.buffer(2.5 + 2.0, quad_segs=200).buffer(-2.0, quad_segs=200)
+    cut = smooth(cut_region(ink_region(coverage(shape), PX_PER_MM), DIE))
+    assert cut.is_valid
+    assert apart(cut, true) <= WITHIN_MM
+
+
+def test_a_circle_grows_by_twice_the_offset() -> None:
+    """Art of 36 mm with a border of 2 mm is cut at 40 mm (arithmetic)."""
+    found = figures(cut_region(ink_region(coverage(disc(25, 25, 18)), PX_PER_MM), KISS), KISS)
+    assert found.size_mm == pytest.approx((40.0, 40.0), abs=WITHIN_MM)
+    assert found.pieces == 1
+
+
+def test_holes_are_filled() -> None:
+    """A ring is cut along its outer rim alone."""
+    ring = coverage(disc(25, 25, 18)) - coverage(disc(25, 25, 12))
+    region = cut_region(ink_region(ring, PX_PER_MM), DIE)
+    assert [len(part.interiors) for part in shapely.get_parts(region)] == [0]
+
+
+def test_a_hole_is_cut_where_the_record_fills_none() -> None:
+    """The hole of a ring keeps a rim of its own, nearer by the offset: 12 - 2.5 mm (arithmetic)."""
+    ring = coverage(disc(25, 25, 18)) - coverage(disc(25, 25, 12))
+    limits = CutLimits(offset_mm=2.5, inner_radius_mm=2.0, fills_holes=False)
+    (part,) = shapely.get_parts(cut_region(ink_region(ring, PX_PER_MM, fills_holes=False), limits))
+    (hole,) = part.interiors
+    assert shapely.Polygon(hole).area == pytest.approx(np.pi * 9.5**2, rel=0.01)
+
+
+def test_pieces_closer_than_the_gap_are_joined() -> None:
+    """Two cuts that would run 1 mm apart become one."""
+    region = cut_region(ink_region(coverage(disc(13, 25, 8), disc(34, 25, 8)), PX_PER_MM), KISS)
+    assert figures(region, KISS).pieces == 1
+
+
+def test_pieces_that_keep_their_gap_stay_apart() -> None:
+    """Two cuts 4 mm apart stay two, and their gap is what arithmetic says."""
+    found = figures(cut_region(ink_region(coverage(disc(12, 25, 7), disc(34, 25, 7)), PX_PER_MM), KISS), KISS)
+    assert found.pieces == 2
+    assert found.gap_mm == pytest.approx(22 - 14 - 4, abs=WITHIN_MM)
+
+
+def test_a_joint_is_as_wide_as_a_bridge_must_be() -> None:
+    """Parts that only just meet are joined over 3 mm at least."""
+    region = cut_region(ink_region(coverage(disc(13, 25, 7), disc(32.6, 25, 7)), PX_PER_MM), DIE)
+    found = figures(region, DIE)
+    assert (found.pieces, found.bridges_hold) == (1, True)
+    waist = region.intersection(shapely.box(22.7, 0, 22.9, 50))
+    assert waist.bounds[3] - waist.bounds[1] >= 3.0 - WITHIN_MM
+
+
+def test_radii_are_kept_and_a_sharp_corner_is_noticed() -> None:
+    """A finished cut has the record's radii; the bare star has not."""
+    bare = ink_region(coverage(star(5, 20, 9)), PX_PER_MM)
+    kept, sharp = figures(cut_region(bare, DIE), DIE), figures(bare, DIE)
+    assert (kept.inner_radius_mm, kept.outer_radius_mm) == (DIE.inner_radius_mm, DIE.outer_radius_mm)
+    assert sharp.inner_radius_mm < 1.0
+    assert sharp.outer_radius_mm < 1.0
+
+
+def test_nothing_painted_gives_no_region() -> None:
+    """Empty coverage has no ink to cut around."""
+    assert ink_region(np.zeros((20, 20), np.uint8), PX_PER_MM).is_empty
+
+
+def test_curves_follow_a_circle_with_few_pieces() -> None:
+    """A circle of 40 mm needs no more than 16 cubic pieces to stay within 0.015 mm, and its path is closed."""
+    pieces = fitted(np.asarray(disc(0, 0, 20).exterior.coords)[:-1], 0.015, 0.1)
+    radius = np.hypot(*on_curve(pieces, 50).T)
+    assert len(pieces) <= 16
+    assert np.abs(radius - 20).max() <= 0.02
+    data = path_data(pieces, 4)
+    assert data.startswith("M")
+    assert data.endswith("Z")
+
+
+def test_pieces_share_their_directions() -> None:
+    """Where one piece ends the next goes on without a corner."""
+    pieces = fitted(np.asarray(cut_region(star(5, 20, 9), DIE).exterior.coords)[:-1], 0.015, 0.1)
+    leaving = pieces[:, 3] - pieces[:, 2]
+    going_on = np.roll(pieces[:, 1] - pieces[:, 0], -1, axis=0)
+    turn = (leaving * going_on).sum(axis=1) / np.hypot(*leaving.T) / np.hypot(*going_on.T)
+    assert turn.min() > 0.9999

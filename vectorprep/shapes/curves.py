@@ -1,0 +1,136 @@
+"""Smooth closed curves through dense polygons: cubic Bezier pieces that share their tangents.
+
+Comes in: a closed polygon of a curve without corners. Goes out: cubic pieces, their path data, points on them.
+Never done here: rounding corners (`cutline`).
+
+Source: Schneider, "An algorithm for automatically fitting digitized curves", Graphics Gems, 1990.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Points = NDArray[np.float64]
+
+TURNS = 4
+"""Rounds in which a piece's parameters are drawn to their nearest points before it is split."""
+FIRST_PIECES = 4
+"""Pieces that a ring begins with; each spans half a turn of a circle at most, which a cubic can follow."""
+
+
+def fitted(ring: Points, tolerance: float, step: float) -> Points:
+    """Cubic pieces (n, 4, 2) around a ring, each beginning where the one before ends, in its direction.
+
+    Args:
+        ring: closed polygon without its first point repeated.
+        tolerance: how far the pieces may leave the points.
+        step: distance of the points that the ring is first measured out in.
+    """
+    points = _even(ring, step)
+    count = len(points)
+    reach = max(1, min(3, count // 16))
+    tangents = np.roll(points, -reach, axis=0) - np.roll(points, reach, axis=0)
+    tangents /= np.maximum(np.hypot(tangents[:, 0], tangents[:, 1]), 1e-12)[:, None]
+    stops = np.linspace(0, count, FIRST_PIECES + 1).astype(int)
+    todo = list(zip(stops[:-1].tolist(), stops[1:].tolist(), strict=True))[::-1]
+    pieces: list[Points] = []
+    while todo:
+        start, end = todo.pop()
+        part = points[np.arange(start, end + 1) % count]
+        piece, error, worst = _piece(part, tangents[start % count], -tangents[end % count], tolerance)
+        if error > tolerance and end - start > 2:
+            middle = start + min(max(worst, 1), end - start - 1)
+            todo += [(middle, end), (start, middle)]
+        else:
+            pieces.append(piece)
+    return np.array(pieces)
+
+
+def straight(ring: Points) -> Points:
+    """The sides of a polygon as cubic pieces."""
+    ends = np.roll(ring, -1, axis=0)
+    return np.stack([ring, ring + (ends - ring) / 3, ring + (ends - ring) * 2 / 3, ends], axis=1)
+
+
+def on_curve(pieces: Points, steps: int) -> Points:
+    """Points on the pieces, so many to each, the last one's end left out."""
+    t = np.arange(steps) / steps
+    return np.asarray(np.einsum("kt,nkd->ntd", _weights(t), pieces).reshape(-1, 2))
+
+
+def path_data(pieces: Points, decimals: int) -> str:
+    """The pieces as one closed subpath of SVG path data."""
+    text = [f"{value:.{decimals}f}" for value in pieces.reshape(-1)]
+    words = [f"M{text[0]},{text[1]}"]
+    words += [
+        f"C{text[at + 2]},{text[at + 3]} {text[at + 4]},{text[at + 5]} {text[at + 6]},{text[at + 7]}"
+        for at in range(0, len(text), 8)
+    ]
+    return "".join([*words, "Z"])
+
+
+def _even(ring: Points, step: float) -> Points:
+    """The ring measured out in equal steps."""
+    closed = np.concatenate([ring, ring[:1]])
+    lengths = np.hypot(*np.diff(closed, axis=0).T)
+    along = np.concatenate([[0.0], np.cumsum(lengths)])
+    count = max(16, round(float(along[-1]) / step))
+    places = np.arange(count) * (along[-1] / count)
+    return np.stack([np.interp(places, along, closed[:, axis]) for axis in (0, 1)], axis=-1)
+
+
+def _weights(t: Points) -> Points:
+    s = 1 - t
+    return np.stack([s**3, 3 * s * s * t, 3 * s * t * t, t**3])
+
+
+def _piece(part: Points, first: Points, last: Points, tolerance: float) -> tuple[Points, float, int]:
+    """The best cubic through points with given directions at its ends, its worst distance, and where."""
+    lengths = np.hypot(*np.diff(part, axis=0).T)
+    t = np.concatenate([[0.0], np.cumsum(lengths)])
+    t /= t[-1]
+    piece, error, worst = _solved(part, first, last, t)
+    for _ in range(TURNS):
+        if error <= tolerance:
+            break
+        t = _nearer(piece, part, t)
+        piece, error, worst = _solved(part, first, last, t)
+    return piece, error, worst
+
+
+def _solved(part: Points, first: Points, last: Points, t: Points) -> tuple[Points, float, int]:
+    weights = _weights(t)
+    chord = float(np.hypot(*(part[-1] - part[0])))
+    left, right = weights[1][:, None] * first, weights[2][:, None] * last
+    rest = part - (weights[0] + weights[1])[:, None] * part[0] - (weights[2] + weights[3])[:, None] * part[-1]
+    a, b, c = float((left * left).sum()), float((left * right).sum()), float((right * right).sum())
+    d, e = float((left * rest).sum()), float((right * rest).sum())
+    det = a * c - b * b
+    one, two = ((d * c - b * e) / det, (a * e - b * d) / det) if abs(det) > 1e-12 * max(a * c, 1e-30) else (0.0, 0.0)
+    least = 1e-3 * chord
+    if one < least or two < least:  # a handle that turns back would make a loop
+        one = two = chord / 3
+    piece = np.array([part[0], part[0] + one * first, part[-1] + two * last, part[-1]])
+    away = np.hypot(*(weights.T @ piece - part).T)
+    worst = int(np.argmax(away))
+    return piece, float(away[worst]), worst
+
+
+def _nearer(piece: Points, part: Points, t: Points) -> Points:
+    """Parameters moved by one step of Newton's towards the nearest point of the piece."""
+    speed = 3 * np.diff(piece, axis=0)
+    turn = 2 * np.diff(speed, axis=0)
+    s = 1 - t
+    at = _weights(t).T @ piece - part
+    velocity = np.stack([s * s, 2 * s * t, t * t], axis=-1) @ speed
+    bend = np.stack([s, t], axis=-1) @ turn
+    slope = (velocity * velocity).sum(axis=1) + (at * bend).sum(axis=1)
+    moved = t - np.where(np.abs(slope) > 1e-12, (at * velocity).sum(axis=1) / np.where(slope == 0, 1, slope), 0)
+    moved = np.clip(moved, 0, 1)
+    moved[0], moved[-1] = 0, 1
+    return np.asarray(np.maximum.accumulate(moved))

@@ -1,0 +1,163 @@
+"""The line that a cutter follows around ink: a parallel curve outside it, with no corner sharper than a knife can turn.
+
+Comes in: coverage of the ink, pixels per mm, the limits of the cutter.
+Goes out: the region inside the cut, in mm, and its figures.
+Never done here: curves for a file (`curves`), drawing, findings.
+
+The parallel curve is the rim of ink widened by a disc; its outward corners are arcs of the offset's radius at least. Closing with a
+disc of the inner radius rounds its inward corners; where pieces must hang together, a wider disc fills the narrows between them.
+Widening polygons is shapely's (GEOS): exact to the chords of its arcs.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from vectorprep.shapes.trace import contours
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+ARC_STEPS = 32
+"""Chords in a quarter turn: an arc of 5 mm is off by 0.002 mm."""
+LEAST_INK_MM2 = 0.05
+"""Specks below that get no cut of their own (house value: a dot of 0.25 mm)."""
+TOLERANCE_MM = 0.05
+"""What a cutter does not follow (house value): narrower remains do not count as a fault of the outline."""
+SIMPLER_PX = 0.1
+"""The traced ink's points are thinned as long as its edge stays within so many pixels."""
+WIDEST_JOIN = 3.0
+"""A narrow is filled by discs of up to this many times the least one (house value)."""
+EMPTY = shapely.Polygon()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutLimits:
+    """What a cut has to keep, in mm; 0 = no such limit."""
+
+    offset_mm: float
+    inner_radius_mm: float = 0.0
+    outer_radius_mm: float = 0.0
+    gap_mm: float = 0.0
+    bridge_mm: float = 0.0
+    fills_holes: bool = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutFigures:
+    """What a cut came to: pieces, least gap between two (inf with one), whether its narrows hold, least radii up to the limits."""
+
+    pieces: int
+    gap_mm: float
+    bridges_hold: bool
+    inner_radius_mm: float
+    outer_radius_mm: float
+    size_mm: tuple[float, float]
+    least_side_mm: float
+    """Long side of the smallest piece."""
+
+
+def ink_region(alpha: NDArray[np.uint8], px_per_mm: float, *, fills_holes: bool = True) -> BaseGeometry:
+    """The ink at half coverage or more as polygons in mm from the top-left corner of the coverage."""
+    rings = [shapely.LinearRing(loop / px_per_mm) for loop in contours(alpha) if len(loop) > 3]
+    if not rings:
+        return EMPTY
+    region = shapely.make_valid(shapely.build_area(shapely.GeometryCollection(rings)))
+    parts = [part for part in _polygons(region) if part.area >= LEAST_INK_MM2] or _polygons(region)
+    ink = shapely.union_all([shapely.Polygon(part.exterior) if fills_holes else part for part in parts])
+    return ink.simplify(SIMPLER_PX / px_per_mm)
+
+
+def cut_region(ink: BaseGeometry, limits: CutLimits) -> BaseGeometry:
+    """Everything inside the cut: the ink widened, inward corners rounded, pieces that lie too close or must be one joined."""
+    grown = _without_holes(_grown(ink, limits.offset_mm), limits)
+    region = _closed(grown, limits.inner_radius_mm)
+    if limits.gap_mm or limits.bridge_mm:
+        region = _joined(region, limits)
+    return _without_holes(region, limits)
+
+
+def figures(region: BaseGeometry, limits: CutLimits) -> CutFigures:
+    """What a finished cut came to."""
+    parts = _polygons(region)
+    gaps = [a.distance(b) for place, a in enumerate(parts) for b in parts[:place]]
+    x0, y0, x1, y1 = region.bounds if parts else (0.0, 0.0, 0.0, 0.0)
+    return CutFigures(
+        pieces=len(parts),
+        gap_mm=min(gaps, default=math.inf),
+        bridges_hold=all(len(_cores(part, limits.bridge_mm)) == 1 for part in parts),
+        inner_radius_mm=_least_radius(region, limits.inner_radius_mm, 1),
+        outer_radius_mm=_least_radius(region, limits.outer_radius_mm, -1),
+        size_mm=(x1 - x0, y1 - y0),
+        least_side_mm=min((max(part.bounds[2] - part.bounds[0], part.bounds[3] - part.bounds[1]) for part in parts), default=0.0),
+    )
+
+
+def _polygons(region: BaseGeometry) -> list[shapely.Polygon]:
+    return [part for part in shapely.get_parts(region) if isinstance(part, shapely.Polygon) and not part.is_empty]
+
+
+def _grown(region: BaseGeometry, width_mm: float) -> BaseGeometry:
+    return region.buffer(width_mm, quad_segs=ARC_STEPS)
+
+
+def _closed(region: BaseGeometry, radius_mm: float) -> BaseGeometry:
+    return _grown(_grown(region, radius_mm), -radius_mm) if radius_mm > 0 else region
+
+
+def _without_holes(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
+    return shapely.union_all([shapely.Polygon(part.exterior) for part in _polygons(region)]) if limits.fills_holes else region
+
+
+def _cores(region: BaseGeometry, bridge_mm: float) -> list[shapely.Polygon]:
+    """The parts that are left when narrows below the bridge's width are taken away."""
+    return _polygons(_grown(region, -(bridge_mm / 2 - TOLERANCE_MM))) if bridge_mm else _polygons(region)
+
+
+def _joined(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
+    """Narrows between pieces filled by ever wider discs, until the pieces hang together as widely as a bridge, or stay apart."""
+    least = max(limits.gap_mm / 2, limits.inner_radius_mm, limits.bridge_mm / 2)
+    for factor in np.linspace(1.0, WIDEST_JOIN, 5):
+        cores = _cores(region, limits.bridge_mm)
+        if len(cores) < 2 or _is_apart(region, cores, limits):
+            break
+        filled = _closed(region, least * float(factor))
+        narrows = [part for part in _polygons(filled.difference(region)) if _meets_two(part, cores, limits.bridge_mm)]
+        region = _closed(
+            shapely.union_all([region, *(_grown(part, TOLERANCE_MM / 50) for part in narrows)]), limits.inner_radius_mm
+        )
+    return region
+
+
+def _is_apart(region: BaseGeometry, cores: list[shapely.Polygon], limits: CutLimits) -> bool:
+    """Whether the pieces keep their gap and each holds together."""
+    parts = _polygons(region)
+    near = any(a.distance(b) < limits.gap_mm for place, a in enumerate(parts) for b in parts[:place])
+    return not near and len(cores) == len(parts)
+
+
+def _meets_two(part: shapely.Polygon, cores: list[shapely.Polygon], bridge_mm: float) -> bool:
+    reach = bridge_mm / 2 + TOLERANCE_MM
+    return sum(bool(part.distance(core) <= reach) for core in cores) > 1
+
+
+def _least_radius(region: BaseGeometry, limit_mm: float, side: int) -> float:
+    """The widest disc up to the limit that rolls along the outside (side 1) or inside (-1) and touches all of the rim."""
+    if not limit_mm or region.is_empty or _rolls(region, limit_mm, side):
+        return limit_mm
+    low, high = 0.0, limit_mm
+    for _ in range(6):
+        middle = (low + high) / 2
+        low, high = (middle, high) if _rolls(region, middle, side) else (low, middle)
+    return low
+
+
+def _rolls(region: BaseGeometry, radius_mm: float, side: int) -> bool:
+    rolled = _grown(_grown(region, side * radius_mm), -side * radius_mm)
+    return bool(_grown(rolled.symmetric_difference(region), -TOLERANCE_MM / 2).is_empty)
