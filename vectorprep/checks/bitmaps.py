@@ -1,0 +1,95 @@
+"""Embedded bitmaps at the printed size: too few pixels, or far more than the printer can use.
+
+Comes in: evidence with the artwork's bitmaps. Goes out: `image-resolution-low`, `image-resolution-excessive`.
+Never done here: decoding pictures.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from vectorprep.checks._evidence import Evidence, print_corners
+from vectorprep.model import EmbeddedImage, Explanation, Finding, Limits
+from vectorprep.units import shortest
+
+SLUGS = {
+    "image-resolution-low": Explanation(
+        cause="A bitmap inside the drawing has too few pixels for the size at which it is printed.",
+        consequence="It prints soft or in visible squares, while the vectors around it stay sharp.",
+        remedy="Put a larger picture in, or print the art smaller; the message names the largest width that still holds.",
+    ),
+    "image-resolution-excessive": Explanation(
+        cause="A bitmap inside the drawing has more than twice the pixels that the printer can use.",
+        consequence="Nothing in print; the drawing is larger and slower than it needs to be.",
+        remedy="Leave it, or save the picture smaller.",
+    ),
+}
+EXCESS = 2.0  # common practice, no source: above twice the target pixels are wasted
+
+
+def check(evidence: Evidence) -> Iterator[Finding]:
+    """One finding per bitmap, by the limits of the strictest blank."""
+    if not evidence.artwork.images or not evidence.on_blanks:
+        return
+    limits = max((on.limits for on in evidence.on_blanks), key=lambda limit: limit.image_warn_below_ppi or 0.0)
+    for image in evidence.artwork.images:
+        ppi = effective_ppi(image, evidence.scale)
+        if ppi is not None:
+            yield from _judged(evidence, image, limits, ppi)
+
+
+def effective_ppi(image: EmbeddedImage, scale: float) -> float | None:
+    """Pixels per printed inch along the coarser side, through the whole transform chain; None for a picture without extent.
+
+    Args:
+        image: with the lengths of its sides on the page, mm.
+        scale: printed mm per mm of the page.
+    """
+    sides = zip((image.width_px, image.height_px), image.drawn_mm, strict=True)
+    found = [pixels / (length * scale / 25.4) for pixels, length in sides if length * scale > 0]
+    return min(found) if found else None
+
+
+def _judged(evidence: Evidence, image: EmbeddedImage, limits: Limits, ppi: float) -> Iterator[Finding]:
+    warn, fail = limits.image_warn_below_ppi, limits.image_fail_below_ppi
+    if warn is not None and ppi < warn:
+        is_bad = fail is not None and ppi < fail
+        limit = fail if is_bad else warn
+        width_mm = evidence.placement.placed[0].printed_mm[0] * ppi / warn
+        yield Finding(
+            check="image-resolution-low",
+            severity="error" if is_bad else "warning",
+            message=f"a bitmap of {image.width_px} x {image.height_px} px prints at {ppi:.0f} ppi, below {limit:.0f}",
+            fix=f"put a larger picture in, or print the art at most {_down(width_mm / 25.4, 2)} in ({_down(width_mm, 0)} mm) wide",
+            measured=round(ppi, 1),
+            limit=limit,
+            unit="ppi",
+            place_mm=_place(evidence, image),
+            place_on="print",
+        )
+    elif limits.image_ideal_ppi is not None and ppi > EXCESS * limits.image_ideal_ppi:
+        yield Finding(
+            check="image-resolution-excessive",
+            severity="note",
+            message=f"a bitmap of {image.width_px} x {image.height_px} px prints at {ppi:.0f} ppi, more than the printer can use",
+            fix="leave it, or save the picture smaller",
+            measured=round(ppi, 1),
+            limit=EXCESS * limits.image_ideal_ppi,
+            unit="ppi",
+            place_mm=_place(evidence, image),
+            place_on="print",
+        )
+
+
+def _down(length: float, digits: int) -> str:
+    """A length rounded down: a limit rounded up would be passed by who keeps to it."""
+    scale = 10**digits
+    return shortest(math.floor(length * scale + 1e-6) / scale, digits)
+
+
+def _place(evidence: Evidence, image: EmbeddedImage) -> tuple[float, float, float, float]:
+    placed = evidence.placement.placed[0]
+    x, y = placed.offset_px
+    x0, y0, x1, y1 = (corner * placed.px_per_mm for corner in image.box_mm)
+    return print_corners(evidence, (x0 + x, y0 + y, x1 + x, y1 + y))

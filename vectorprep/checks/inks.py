@@ -1,0 +1,86 @@
+"""The inks against the process: white where none is printed, ratios below the floor, inks told by hue alone.
+
+Comes in: evidence with inks and policies. Goes out: `white-ink-unavailable`, `contrast-too-low`, `contrast-hue-only`.
+Never done here: the verdict, which goes by the outline.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vectorprep.checks._evidence import Evidence, OnBlank
+from vectorprep.colour import colour_word, contrast_ratio, lightness, worst_delta_e
+from vectorprep.model import Explanation, Finding, Ink
+
+SLUGS = {
+    "white-ink-unavailable": Explanation(
+        cause="The drawing holds white, and the process prints no white ink on this blank.",
+        consequence="White areas are left bare: they show the blank's own colour.",
+        remedy="Fine where white means the blank; else choose a process with white ink, or another colour.",
+    ),
+    "contrast-too-low": Explanation(
+        cause="An ink that meets the product has a contrast ratio below 3:1 to it, on a good part of the art.",
+        consequence="That ink reads weakly by lightness, although the outline as a whole is seen.",
+        remedy="Look at it on the preview; recolour the ink for this blank in the settings, or accept it.",
+    ),
+    "contrast-hue-only": Explanation(
+        cause="An ink is told from the product by its hue and hardly by its lightness.",
+        consequence="Buyers with a colour-vision deficiency, and everybody in dim light, see it less well.",
+        remedy="Accept it, or make the ink lighter or darker for this blank.",
+    ),
+}
+AREA_SHARE = 0.02  # of the ink; house value
+WHITE_L = 97.0  # L* from which paint counts as white (house value)
+HUE_DELTA_E = 20.0  # CIEDE2000 from which hue alone tells two colours apart (house value)
+
+
+def check(evidence: Evidence) -> Iterator[Finding]:
+    """Findings per blank, the worst ink of each kind."""
+    for on in evidence.on_blanks:
+        if not on.ink_policy.has_white_ink and lightness(on.blank.colour) < WHITE_L:
+            yield from _white(on)
+        if on.verdict.word == "clear":
+            yield from _contrast(evidence, on)
+
+
+def _white(on: OnBlank) -> Iterator[Finding]:
+    share = sum(ink.area_share for ink in on.inks if lightness(ink.colour) >= WHITE_L and ink.kind != "picture")
+    if share > AREA_SHARE:
+        yield Finding(
+            check="white-ink-unavailable",
+            severity="warning",
+            blank=on.blank.key,
+            message=f"{share:.0%} of the ink is white, which this process leaves bare on {on.blank.name.lower()}",
+            fix="fine where white means the blank; else choose a process with white ink",
+            measured=round(share, 4),
+            limit=AREA_SHARE,
+            unit="share of the ink",
+        )
+
+
+def _contrast(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
+    floor = on.ink_policy.contrast_warn_below_ratio
+    below = [
+        ink
+        for ink in on.inks
+        if ink.in_contact
+        and ink.kind == "flat"
+        and ink.area_share >= AREA_SHARE
+        and contrast_ratio(ink.colour, on.blank.colour) < floor
+    ]
+    if not below:
+        return
+    worst: Ink = min(below, key=lambda ink: contrast_ratio(ink.colour, on.blank.colour))
+    ratio, least = contrast_ratio(worst.colour, on.blank.colour), worst_delta_e(worst.colour, on.blank.colour)
+    by_hue = least >= HUE_DELTA_E
+    words = f"{colour_word(worst.colour)} {worst.colour} on {on.blank.name.lower()}, {ratio:.2f}:1"
+    yield Finding(
+        check="contrast-hue-only" if by_hue else "contrast-too-low",
+        severity="warning" if evidence.strict and not by_hue else "note",
+        blank=on.blank.key,
+        message=f"{words}, is told apart by its hue" if by_hue else f"{words}, is below {floor:g}:1",
+        fix="accept it, or make this ink lighter or darker on this blank",
+        measured=round(least if by_hue else ratio, 2),
+        limit=HUE_DELTA_E if by_hue else floor,
+        unit="CIEDE2000" if by_hue else ":1",
+    )

@@ -1,0 +1,68 @@
+"""What a product asks beside its picture: the kind of file its process wants, cautions, who mirrors.
+
+Comes in: evidence. Goes out: `output-kind-not-made`, `audience-child`, `mirror-to-be-settled`. Never done here: the files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vectorprep.checks._evidence import Evidence
+from vectorprep.model import Explanation, Finding
+
+SLUGS = {
+    "output-kind-not-made": Explanation(
+        cause="The process wants a kind of file, such as separations or closed paths, that this version does not make.",
+        consequence="The picture shows the design at its true size and place, but the printer cannot work from it alone.",
+        remedy="Make that file in your drawing program from the recoloured drawing, or ask the printer what else is accepted and"
+        " say so in the product's record.",
+    ),
+    "audience-child": Explanation(
+        cause="The product's record says that it is made for children.",
+        consequence="Stricter rules on inks, small parts, cords and claims apply in most places.",
+        remedy="Ask the printer for certificates of ink and blank, take qualified advice, and claim nothing without evidence.",
+    ),
+    "mirror-to-be-settled": Explanation(
+        cause="The process prints mirrored and the record does not say who turns the picture over.",
+        consequence="Mirrored twice, or not at all, lettering comes out back to front.",
+        remedy="Ask the printer; set mirror_done_by in the product's record. The files are not mirrored.",
+    ),
+}
+KIND_OF_FORMAT = {
+    "png": "print-png",
+    "pdf": "pdf",
+    "pdf_x4": "pdf",
+    "svg_closed_paths": "paths-svg",
+    "png_1bit_per_spot_ink": "plate-png",
+}
+
+
+def check(evidence: Evidence) -> Iterator[Finding]:
+    """Findings of the product, the same for every blank."""
+    product = evidence.product
+    wanted = [form for form in product.file.formats if KIND_OF_FORMAT.get(form) not in product.outputs]
+    if len(wanted) == len(product.file.formats):
+        yield Finding(
+            check="output-kind-not-made",
+            severity="warning",
+            message=f"{product.name} is made from {_listed(wanted)}, which is not made here; the picture is only a preview of it",
+            fix="make that file from the recoloured drawing, or state in the product's record what the printer accepts",
+        )
+    if product.audience == "child":
+        yield Finding(
+            check="audience-child",
+            severity="note",
+            message="made for children: stricter rules apply in most places, and no claim without evidence",
+            fix="ask the printer for certificates and take qualified advice",
+        )
+    if product.mirror.startswith("before") and product.mirror_done_by == "ask_the_printer":
+        yield Finding(
+            check="mirror-to-be-settled",
+            severity="note",
+            message="this process prints mirrored; the file is not mirrored, and the record does not say who turns it over",
+            fix="ask the printer and set mirror_done_by in the product's record",
+        )
+
+
+def _listed(formats: list[str]) -> str:
+    return " or ".join(formats).replace("_", " ")
