@@ -72,12 +72,13 @@ def _pieces(facts: Mapping[str, float], rule: CutRule) -> Iterator[Finding]:
         yield _short("cut-piece-too-small", "the smallest piece is", facts["cut-side-mm"], rule.sticker_side_min_mm, "warning")
     if rule.gap_between_cuts_min_mm and facts["cut-gap-mm"] < rule.gap_between_cuts_min_mm - SLACK_MM:
         yield _short("cut-gap-too-small", "two cut lines lie apart by", facts["cut-gap-mm"], rule.gap_between_cuts_min_mm)
-    if rule.spike_width_min_mm and not facts["cut-bridges-hold"]:
+    limit = facts["cut-bridge-limit-mm"]
+    if not facts["cut-bridges-hold"]:
         yield Finding(
             check="cut-bridge-too-narrow",
             severity="warning",
-            message=f"parts of the sticker hang together by less than {rule.spike_width_min_mm:.4g} mm",
-            limit=rule.spike_width_min_mm,
+            message=f"parts of the sticker hang together by less than {limit:.4g} mm",
+            limit=limit,
             unit="mm",
             fix="move the parts together or put a shape behind them",
         )
@@ -87,6 +88,8 @@ def _shape(facts: Mapping[str, float], rule: CutRule) -> Iterator[Finding]:
     sides = (("inner", rule.inner_radius_min_mm), ("outer", rule.outer_radius_min_mm))
     for side, limit in sides:
         measured = facts[f"cut-{side}-radius-mm"]
+        if side == "outer" and not facts["cut-bridges-hold"]:  # a narrow strip looks like one too; it is named already
+            continue
         if limit and measured < limit - SLACK_MM:
             yield _short("cut-radius-too-small", f"the least {side} radius of the cut is", measured, limit)
 

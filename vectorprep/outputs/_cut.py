@@ -7,6 +7,7 @@ Never done here: markup, PDF, findings.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -43,6 +44,8 @@ class Cut:
     figures: CutFigures
     gap_mm: float
     """Least distance between any two paths on the file; inf with one."""
+    bridge_mm: float
+    """Least width asked of a strip that holds two parts together; 0 = none."""
 
     @property
     def facts(self) -> tuple[tuple[str, float], ...]:
@@ -52,6 +55,7 @@ class Cut:
             ("cut-pieces", float(one.pieces)),
             ("cut-gap-mm", self.gap_mm),
             ("cut-bridges-hold", float(one.bridges_hold)),
+            ("cut-bridge-limit-mm", self.bridge_mm),
             ("cut-inner-radius-mm", one.inner_radius_mm),
             ("cut-outer-radius-mm", one.outer_radius_mm),
             ("cut-side-mm", one.least_side_mm),
@@ -60,17 +64,19 @@ class Cut:
 
 
 def limits_of(rule: CutRule) -> CutLimits:
-    """A record's cut rule as limits of the outline."""
+    """A record's cut rule as limits of the outline; a strip between two outward arcs is as wide as both at least."""
     return CutLimits(
         offset_mm=rule.offset_outside_ink_mm or 0.0,
         inner_radius_mm=rule.inner_radius_min_mm or 0.0,
         outer_radius_mm=rule.outer_radius_min_mm or 0.0,
         gap_mm=rule.gap_between_cuts_min_mm or 0.0,
-        bridge_mm=rule.spike_width_min_mm or 0.0,
+        bridge_mm=max(rule.spike_width_min_mm or 0.0, 2 * (rule.outer_radius_min_mm or 0.0)),
         fills_holes=rule.fill_holes,
+        is_one_piece=rule.single_piece,
     )
 
 
+@lru_cache(maxsize=1)  # every kind of file of one picture asks for it
 def cut_of(picture: Picture, rule: CutRule) -> Cut | None:
     """The cut around every copy; None where no ink covers half of anything.
 
@@ -90,7 +96,7 @@ def cut_of(picture: Picture, rule: CutRule) -> Cut | None:
     found = figures(shape, limits)
     between = [a.distance(b) for place, a in enumerate(copies) for b in copies[:place]]
     placed = tuple(path + corner + move for move in moves for path in paths)
-    return Cut(paths=placed, figures=found, gap_mm=min([found.gap_mm, *between]))
+    return Cut(paths=placed, figures=found, gap_mm=min([found.gap_mm, *between]), bridge_mm=limits.bridge_mm)
 
 
 def _smooth(region: BaseGeometry) -> tuple[list[NDArray[np.float64]], BaseGeometry]:

@@ -55,6 +55,15 @@ class Picture:
         )
 
 
+def inside(raster: Raster, canvas_px: tuple[int, int]) -> Raster:
+    """The part of a raster that lies on the canvas."""
+    x, y = raster.origin_px
+    height, width = raster.pixels.shape[:2]
+    left, top = max(-x, 0), max(-y, 0)
+    right, bottom = min(canvas_px[0] - x, width), min(canvas_px[1] - y, height)
+    return Raster(pixels=raster.pixels[top:bottom, left:right], origin_px=(x + left, y + top))
+
+
 def canvas_box(raster: Raster) -> PxBox | None:
     """Box on the canvas of all ink of a raster (alpha >= 8), None where there is none."""
     box = box_of(alpha_of(raster))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from vectorprep.engine import draw_reduced
 from vectorprep.model import Encoded, Raster
-from vectorprep.outputs.picture import canvas_box, digest, output_of, planned, png_bytes, size_mm
+from vectorprep.outputs.picture import canvas_box, digest, inside, output_of, planned, png_bytes, size_mm
 from vectorprep.outputs.reduce import reduced
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ def _small(picture: Picture, raster: Raster, scale: float, size_px: tuple[int, i
     if picture.engine is None or picture.artwork.has_filters or is_unknown:
         return reduced(raster, scale, size_px)
     small = draw_reduced(picture.engine, picture.artwork, picture.placement, scale, size_px)
-    return small if picture.finish is None else picture.finish(small, scale)
+    return small if picture.finish is None else inside(picture.finish(small, scale), size_px)
 
 
 def _encoded(picture: Picture, path: str, raster: Raster, size_px: tuple[int, int], ppi: float) -> Encoded:

@@ -27,7 +27,7 @@ class _Maker(Protocol):
 
 @cache
 def _makers() -> dict[str, _Maker]:
-    names = sorted(module.name for module in pkgutil.iter_modules(vectorprep.outputs.__path__))
+    names = sorted(module.name for module in pkgutil.iter_modules(vectorprep.outputs.__path__) if not module.name.startswith("_"))
     modules = [import_module(f"vectorprep.outputs.{name}") for name in names]
     return {module.KIND: cast("_Maker", module) for module in modules if hasattr(module, "KIND")}
 

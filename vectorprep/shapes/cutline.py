@@ -47,6 +47,8 @@ class CutLimits:
     gap_mm: float = 0.0
     bridge_mm: float = 0.0
     fills_holes: bool = True
+    is_one_piece: bool = False
+    """Whether pieces are to be joined whatever their distance, as far as discs reach."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +82,8 @@ def cut_region(ink: BaseGeometry, limits: CutLimits) -> BaseGeometry:
     region = _closed(grown, limits.inner_radius_mm)
     if limits.gap_mm or limits.bridge_mm:
         region = _joined(region, limits)
+        # Where a filled narrow ends beside one that was left open, an outward corner can stand.
+        region = _closed(_opened(region, limits.outer_radius_mm), limits.inner_radius_mm)
     return _without_holes(region, limits)
 
 
@@ -111,6 +115,10 @@ def _closed(region: BaseGeometry, radius_mm: float) -> BaseGeometry:
     return _grown(_grown(region, radius_mm), -radius_mm) if radius_mm > 0 else region
 
 
+def _opened(region: BaseGeometry, radius_mm: float) -> BaseGeometry:
+    return _grown(_grown(region, -radius_mm), radius_mm) if radius_mm > 0 else region
+
+
 def _without_holes(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
     return shapely.union_all([shapely.Polygon(part.exterior) for part in _polygons(region)]) if limits.fills_holes else region
 
@@ -139,7 +147,7 @@ def _is_apart(region: BaseGeometry, cores: list[shapely.Polygon], limits: CutLim
     """Whether the pieces keep their gap and each holds together."""
     parts = _polygons(region)
     near = any(a.distance(b) < limits.gap_mm for place, a in enumerate(parts) for b in parts[:place])
-    return not near and len(cores) == len(parts)
+    return not near and len(cores) == len(parts) and not limits.is_one_piece
 
 
 def _meets_two(part: shapely.Polygon, cores: list[shapely.Polygon], bridge_mm: float) -> bool:
