@@ -132,7 +132,7 @@ def test_a_coarse_bitmap_is_a_warning_and_a_very_coarse_one_an_error() -> None:
     coarse = evidence(images=(image(1650, 825, (100.0, 50.0)),))  # 279.4 mm = 11 in: 150 ppi
     (warning,) = found(coarse, "image-resolution-low")
     assert (warning.severity, warning.measured, warning.limit) == ("warning", 150.0, 200)
-    assert "8.2 in" in warning.fix
+    assert "8.25 in (209 mm)" in warning.fix
     (error,) = found(evidence(images=(image(1100, 550, (100.0, 50.0)),)), "image-resolution-low")
     assert (error.severity, error.measured, error.limit) == ("error", 100.0, 120)
     assert not found(evidence(images=(image(3300, 1650, (100.0, 50.0)),)), "image-resolution-low")

@@ -11,10 +11,10 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from vectorprep.engine import Engine, draw_window
+from vectorprep.engine import Engine, draw_placed, draw_window
 from vectorprep.geometry import Box
 from vectorprep.judge import Proof, faded_parts, judge, melted_lines, prepare, proof_window
-from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Raster, Treatment, Verdict
+from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Placement, Raster, Treatment, Verdict
 from vectorprep.recolour import RecolourPolicy, apply, keyline_raster, propose
 
 PROOF_PX = 512  # long side of a proof, VERDICT recipe step 1
@@ -60,6 +60,14 @@ class Bench:
     _proofs: dict[bytes, Raster] = field(default_factory=dict)
     _prepared: dict[bytes, Proof | None] = field(default_factory=dict)
     _answers: dict[Question, Settled] = field(default_factory=dict)
+    _last: tuple[tuple[bytes, Placement], tuple[Raster, Placement]] | None = None
+
+    def draw_placed(self, artwork: Artwork, placement: Placement) -> tuple[Raster, Placement]:
+        """The artwork at its place; the last picture is kept, since one with a keyline begins with the same pixels."""
+        key = (artwork.markup, placement)
+        if self._last is None or self._last[0] != key:
+            self._last = (key, draw_placed(self.engine, artwork, placement))
+        return self._last[1]
 
     def settle(self, question: Question, blank: Blank, variant: str = "") -> Settled:
         """The decision for one blank.

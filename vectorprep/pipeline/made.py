@@ -7,14 +7,15 @@ Goes out: encoded outputs, records of the pairs, findings. Never done here: the 
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
 from vectorprep import __version__
 from vectorprep.checks import Evidence, OnBlank, run_checks
-from vectorprep.engine import draw_placed, draw_window
+from vectorprep.engine import draw_window
 from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, Product, Raster
-from vectorprep.outputs import Picture, kinds, make
+from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled
 from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
 from vectorprep.pipeline.workshop import Job, Workshop
@@ -164,24 +165,25 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tupl
 
 
 def _drawn(order: Order, drawing: Drawing) -> tuple[Raster, Placement]:
-    raster, placement = draw_placed(order.bench.engine, drawing.settled.artwork, drawing.placement)
-    treatment = drawing.settled.treatment
+    """The print picture; the ink without its keyline is drawn once for both."""
+    raster, placement = order.bench.draw_placed(drawing.settled.artwork, drawing.placement)
+    finish = _finish_of(drawing)
+    return (raster if finish is None else inside(finish(raster, 1.0), placement.canvas_px)), placement
+
+
+def _finish_of(drawing: Drawing) -> Callable[[Raster, float], Raster] | None:
+    """What is done to the pixels after drawing, at the print's size times a scale: the keyline, where there is one."""
+    treatment, ppi = drawing.settled.treatment, drawing.placement.ppi
     if treatment.kind != "keyline":
-        return raster, placement
-    width_px = treatment.keyline_mm * placement.ppi / 25.4
-    pixels = keyline_raster(raster.pixels, width_px, treatment.keyline_colour)
-    margin = (pixels.shape[0] - raster.pixels.shape[0]) // 2
-    x, y = raster.origin_px
-    return _inside(Raster(pixels=pixels, origin_px=(x - margin, y - margin)), placement.canvas_px), placement
+        return None
 
+    def finish(raster: Raster, scale: float) -> Raster:
+        pixels = keyline_raster(raster.pixels, treatment.keyline_mm * ppi / 25.4 * scale, treatment.keyline_colour)
+        margin = (pixels.shape[0] - raster.pixels.shape[0]) // 2
+        x, y = raster.origin_px
+        return Raster(pixels=pixels, origin_px=(x - margin, y - margin))
 
-def _inside(raster: Raster, canvas_px: tuple[int, int]) -> Raster:
-    """The part of a raster that lies on the canvas."""
-    x, y = raster.origin_px
-    height, width = raster.pixels.shape[:2]
-    left, top = max(-x, 0), max(-y, 0)
-    right, bottom = min(canvas_px[0] - x, width), min(canvas_px[1] - y, height)
-    return Raster(pixels=raster.pixels[top:bottom, left:right], origin_px=(x + left, y + top))
+    return finish
 
 
 def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> tuple[Encoded, ...]:
@@ -194,6 +196,7 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         blanks=tuple(blank.key for blank in drawing.blanks),
         raster=raster,
         engine=order.bench.engine,
+        finish=_finish_of(drawing),
         preview_long_side_px=order.workshop.settings.preview_long_side_px,
         preview_trimmed=order.workshop.settings.preview_trimmed,
         version=__version__,
