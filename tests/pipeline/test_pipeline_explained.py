@@ -10,7 +10,16 @@ from vectorprep.pipeline.explained import explanations
 PACKAGE = Path(__file__).resolve().parents[2] / "vectorprep"
 SLUG = re.compile(r"""(?:\b(?:check|code)=|_finding\(\s*|_refused\(\s*)"([a-z0-9]+(?:-[a-z0-9]+)+)\"""")
 OF_THE_RUN = {  # codes that end a whole run: their message says everything and nothing can be accepted
-    *("engine-unknown", "engine-missing", "no-manifest", "no-artwork", "report-kind", "not-one-drawing", "unknown-product"),
+    *(
+        "engine-unknown",
+        "engine-missing",
+        "no-manifest",
+        "no-artwork",
+        "no-previews",
+        "report-kind",
+        "not-one-drawing",
+        "unknown-product",
+    ),
     *("unknown-blank", "unknown-finding", "out-not-a-folder", "folder-busy", "disk-too-small", "out-unsuitable", "no-such-file"),
     *("text-too-large", "text-unreadable", "text-not-utf8", "no-such-folder", "folder-unreadable", "package-incomplete"),
     *("outside-folder", "not-a-file", "no-such-art", "fonts-folder", "ledger-unusable", "markup-not-clean", "disk-eacces"),

@@ -44,7 +44,9 @@ def common(function: Function) -> Function:
             ),
             click.option("--profiles", multiple=True, metavar="DIR", help="Folder of product records added to the built-in ones."),
             click.option("--fonts", multiple=True, metavar="DIR", help="Folder of fonts added to those carried along."),
-            click.option("--engine", default=None, metavar="NAME", help="Rasteriser: resvg-py, svg2png-py, cairosvg."),
+            click.option(
+                "--engine", default=None, metavar="NAME", help="Rasteriser: svg2png-py, resvg, resvg-py, cairosvg, librsvg."
+            ),
             click.option("--settings", default=None, metavar="FILE", help="Settings file (default: nearest vectorprep.toml)."),
             click.option("-q", "--quiet", is_flag=True, help="Only errors beside the result."),
             click.option("-v", "--verbose", count=True, help="More words; -vv with details for a report."),
