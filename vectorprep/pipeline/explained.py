@@ -77,6 +77,11 @@ OF_DRAWING = {
         _NOT_MADE,
         "Simplify the drawing in its editor or save it as plain SVG; try another engine with --engine.",
     ),
+    "engine-failed": _text(
+        "A writer of files, such as the one for PDF, stopped at this drawing.",
+        _NOT_MADE,
+        "Simplify the drawing in its editor, or take that kind of file out of the product's outputs.",
+    ),
     "engine-size": _text(
         "The rasteriser drew another size than asked for.", _NOT_MADE, "Check width, height and viewBox of the drawing."
     ),
