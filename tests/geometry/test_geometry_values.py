@@ -36,7 +36,7 @@ def test_a_turn_by_90_degrees_maps_as_svg_says() -> None:
 
 
 def test_after_applies_the_inner_map_first() -> None:
-    """translate after scale differs from scale after translate."""
+    """Translate after scale differs from scale after translate."""
     scale, move = Affine(a=2, d=2), Affine(e=5, f=7)
     assert move.after(scale).point(1, 1) == (7, 9)
     assert scale.after(move).point(1, 1) == (12, 16)

@@ -20,8 +20,8 @@ from lxml import etree
 from vectorprep.geometry import Affine, Box
 from vectorprep.markup.tree import parse_clean, serialise, svg_root, svg_tag
 from vectorprep.model import Page
-from vectorprep.shapes.trace import contours, simplified
 from vectorprep.recolour.keyline import keyline_coverage
+from vectorprep.shapes.trace import contours, simplified
 from vectorprep.units import css_px_from_mm
 
 if TYPE_CHECKING:
