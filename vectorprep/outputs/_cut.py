@@ -128,7 +128,7 @@ def _fine(picture: Picture) -> tuple[Raster, float]:
         alone = replace(placement, placed=(first,))
         return draw_reduced(picture.engine, picture.artwork, alone, scale, canvas), scale
     if raster is None:
-        raise ArtworkFailed(f"{picture.stem}: nothing was drawn to cut around", code="cut-undrawn")
+        raise ArtworkFailed(f"{picture.stem}: nothing was drawn to cut around", code="engine-failed")
     margin = round(placement.keyline_mm * placement.ppi / 25.4) + 2
     left, top = max(x0 - margin - raster.origin_px[0], 0), max(y0 - margin - raster.origin_px[1], 0)
     right, bottom = x1 + margin - raster.origin_px[0], y1 + margin - raster.origin_px[1]

@@ -82,8 +82,7 @@ def cut_region(ink: BaseGeometry, limits: CutLimits) -> BaseGeometry:
     region = _closed(grown, limits.inner_radius_mm)
     if limits.gap_mm or limits.bridge_mm:
         region = _joined(region, limits)
-        # Where a filled narrow ends beside one that was left open, an outward corner can stand.
-        region = _closed(_opened(region, limits.outer_radius_mm), limits.inner_radius_mm)
+    region = _uncusped(region, limits)
     return _without_holes(region, limits)
 
 
@@ -95,7 +94,7 @@ def figures(region: BaseGeometry, limits: CutLimits) -> CutFigures:
     return CutFigures(
         pieces=len(parts),
         gap_mm=min(gaps, default=math.inf),
-        bridges_hold=all(len(_cores(part, limits.bridge_mm)) == 1 for part in parts),
+        bridges_hold=all(len(_cores(part, limits.bridge_mm, TOLERANCE_MM)) == 1 for part in parts),
         inner_radius_mm=_least_radius(region, limits.inner_radius_mm, 1),
         outer_radius_mm=_least_radius(region, limits.outer_radius_mm, -1),
         size_mm=(x1 - x0, y1 - y0),
@@ -123,16 +122,16 @@ def _without_holes(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
     return shapely.union_all([shapely.Polygon(part.exterior) for part in _polygons(region)]) if limits.fills_holes else region
 
 
-def _cores(region: BaseGeometry, bridge_mm: float) -> list[shapely.Polygon]:
-    """The parts that are left when narrows below the bridge's width are taken away."""
-    return _polygons(_grown(region, -(bridge_mm / 2 - TOLERANCE_MM))) if bridge_mm else _polygons(region)
+def _cores(region: BaseGeometry, bridge_mm: float, slack_mm: float) -> list[shapely.Polygon]:
+    """The parts that are left when narrows below the bridge's width, less some slack at each side, are taken away."""
+    return _polygons(_grown(region, -(bridge_mm / 2 - slack_mm))) if bridge_mm else _polygons(region)
 
 
 def _joined(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
     """Narrows between pieces filled by ever wider discs, until the pieces hang together as widely as a bridge, or stay apart."""
     least = max(limits.gap_mm / 2, limits.inner_radius_mm, limits.bridge_mm / 2)
     for factor in np.linspace(1.0, WIDEST_JOIN, 5):
-        cores = _cores(region, limits.bridge_mm)
+        cores = _cores(region, limits.bridge_mm, -TOLERANCE_MM)  # wider than asked, so that rounding does not undo it
         if len(cores) < 2 or _is_apart(region, cores, limits):
             break
         filled = _closed(region, least * float(factor))
@@ -140,6 +139,20 @@ def _joined(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
         region = _closed(
             shapely.union_all([region, *(_grown(part, TOLERANCE_MM / 50) for part in narrows)]), limits.inner_radius_mm
         )
+    return region
+
+
+def _uncusped(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
+    """Cusps, which stand where discs on both sides of a narrow overlap, filled by ever wider discs."""
+    for factor in np.linspace(1.25, WIDEST_JOIN, 6):
+        lost = region.difference(_opened(region, limits.outer_radius_mm))
+        cusps = [part for part in _polygons(lost) if not _grown(part, -TOLERANCE_MM / 2).is_empty]
+        if not cusps:
+            break
+        reach = shapely.union_all(cusps).buffer(TOLERANCE_MM)
+        filled = _closed(region, limits.inner_radius_mm * float(factor)).difference(region)
+        patches = [_grown(part, TOLERANCE_MM / 50) for part in _polygons(filled) if part.intersects(reach)]
+        region = _closed(shapely.union_all([region, *patches]), limits.inner_radius_mm)
     return region
 
 
