@@ -17,7 +17,7 @@ pdfium = pytest.importorskip("pypdfium2", reason="the reader pypdfium2 is not in
 from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE, FPDF_PAGEOBJ_PATH, FPDF_PAGEOBJ_TEXT  # noqa: E402
 
 sys.path.insert(0, str(Path(__file__).parent))
-from test_outputs_cut_svg import _DISC, _STICKER, picture_of  # noqa: E402
+from test_outputs_cut_svg import _DISC, _STICKER, picture_of  # type: ignore[import-not-found] # noqa: E402
 
 from vectorprep.outputs import make  # noqa: E402
 from vectorprep.outputs.picture import Picture  # noqa: E402
