@@ -25,9 +25,13 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 try:
-    from isal import isal_zlib as deflate
+    from zlib_ng import zlib_ng as deflate
+
+    LEVEL = 2
 except ImportError:
     import zlib as deflate  # type: ignore[no-redef]
+
+    LEVEL = 1
 
 ENCODER = deflate.__name__.split(".")[0]
 
@@ -190,7 +194,7 @@ def _adler_joined(first: int, second: int, second_length: int) -> int:
 def _piece(lines: NDArray[np.uint8]) -> tuple[bytes, int, int]:
     """Packed bytes, Adler-32 and length of rows; they end on a whole byte and need nothing before them, so that pieces join."""
     data = lines.data.cast("B")
-    deflater = deflate.compressobj(1, deflate.DEFLATED, -15)
+    deflater = deflate.compressobj(LEVEL, deflate.DEFLATED, -15)
     packed: bytes = deflater.compress(data) + deflater.flush(deflate.Z_FULL_FLUSH)
     return packed, deflate.adler32(data), len(data)
 
