@@ -17,6 +17,7 @@ from vectorprep.model import (
     Finding,
     Ink,
     Measurement,
+    Output,
     Page,
     Placed,
     Placement,
@@ -218,6 +219,29 @@ def test_a_kind_of_file_that_is_not_made_is_said() -> None:
     film = CATALOGUE.products["tee-adult-front-cutfilm"]
     assert found(evidence(replace(film, outputs=("print-png", "preview-png"))), "output-kind-not-made")
     assert not found(evidence(), "output-kind-not-made")
+
+
+def test_a_kind_that_could_not_be_made_here_is_a_note() -> None:
+    """Where the print file is made and another kind of the record is not, that is said; where nothing was made, nothing is."""
+    record = replace(CATALOGUE.products["tee-adult-front-dtg"], outputs=("print-png", "pdf"))
+    made = Output(
+        path="a.png",
+        kind="print-png",
+        artwork="a",
+        product=record.key,
+        blanks=("white",),
+        treatment="as-drawn",
+        width_px=9,
+        height_px=9,
+        ppi=PPI,
+        ink_box_px=None,
+        placements=(),
+        printed_mm=(9.0, 9.0),
+    )
+    (note,) = found(replace(evidence(record), outputs=(made,)), "output-kind-not-made")
+    assert note.severity == "note"
+    assert "pdf" in note.message
+    assert not found(evidence(record), "output-kind-not-made")
 
 
 def test_nobody_named_to_mirror_is_a_note() -> None:

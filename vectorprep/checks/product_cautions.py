@@ -48,6 +48,15 @@ def check(evidence: Evidence) -> Iterator[Finding]:
             message=f"{product.name} is made from {_listed(wanted)}, which is not made here; the picture is only a preview of it",
             fix="make that file from the recoloured drawing, or state in the product's record what the printer accepts",
         )
+    made = {output.kind for output in evidence.outputs}
+    missing = [kind for kind in product.outputs if kind not in made]
+    if "print-png" in made and missing:
+        yield Finding(
+            check="output-kind-not-made",
+            severity="note",
+            message=f"{' and '.join(missing)} of this picture is not made beside its print file",
+            fix="install the optional part, pip install 'vectorprep[pdf]'; a picture with a keyline has no PDF yet",
+        )
     if product.audience == "child":
         yield Finding(
             check="audience-child",
