@@ -6,7 +6,7 @@ Never done here: judging.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from vectorprep.model import (
     Artwork,
@@ -58,6 +58,8 @@ class Evidence:
     raster: Raster | None = None
     outputs: tuple[Output, ...] = ()
     strict: bool = False
+    shared: dict[str, object] = field(default_factory=dict, repr=False)
+    """What checks have found in the picture, so that the next one need not look again."""
 
     @property
     def px_per_mm(self) -> float:

@@ -1,6 +1,6 @@
-"""Embedded bitmaps at the printed size: too few pixels, or far more than the printer can use.
+"""Embedded bitmaps at the printed size: too few pixels, far more than the printer can use, or colours that had to be converted.
 
-Comes in: evidence with the artwork's bitmaps. Goes out: `image-resolution-low`, `image-resolution-excessive`.
+Comes in: evidence with the artwork's bitmaps. Goes out: `image-resolution-low`, `image-resolution-excessive`, `image-colour-space`.
 Never done here: decoding pictures.
 """
 
@@ -24,7 +24,13 @@ SLUGS = {
         consequence="Nothing in print; the drawing is larger and slower than it needs to be.",
         remedy="Leave it, or save the picture smaller.",
     ),
+    "image-colour-space": Explanation(
+        cause="A bitmap inside the drawing is not in sRGB, or is in CMYK without a profile that says what its inks look like.",
+        consequence="Its colours were converted, without a profile by a rule of thumb, and may differ from what you see elsewhere.",
+        remedy="Convert the picture to sRGB in an image editor, look at it, and embed it again.",
+    ),
 }
+GREY_MODES = frozenset({"1", "L", "LA", "I", "I;16"})
 EXCESS = 2.0  # common practice, no source: above twice the target pixels are wasted
 
 
@@ -34,9 +40,27 @@ def check(evidence: Evidence) -> Iterator[Finding]:
         return
     limits = max((on.limits for on in evidence.on_blanks), key=lambda limit: limit.image_warn_below_ppi or 0.0)
     for image in evidence.artwork.images:
+        yield from _colours(evidence, image)
         ppi = effective_ppi(image, evidence.scale)
         if ppi is not None:
             yield from _judged(evidence, image, limits, ppi)
+
+
+def _colours(evidence: Evidence, image: EmbeddedImage) -> Iterator[Finding]:
+    is_srgb = not image.icc or "srgb" in image.icc.lower().replace(" ", "")
+    if image.mode != "CMYK" and (is_srgb or image.mode in GREY_MODES):
+        return
+    profile = image.icc or "no profile"
+    yield Finding(
+        check="image-colour-space",
+        severity="warning",
+        message=f"a bitmap of {image.width_px} x {image.height_px} px is {image.mode} with {profile}; it was converted to sRGB",
+        fix="convert the picture to sRGB in an image editor and embed it again",
+        measured=f"{image.mode}, {profile}",
+        limit="sRGB",
+        place_mm=_place(evidence, image),
+        place_on="print",
+    )
 
 
 def effective_ppi(image: EmbeddedImage, scale: float) -> float | None:

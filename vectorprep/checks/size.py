@@ -1,13 +1,15 @@
-"""The printed size against the record's ideal width.
+"""The printed size and place against the product's record: ideal width, safe margin, print area, bleed, proportions.
 
-Comes in: evidence. Goes out: `print-width-off-ideal`. Never done here: placing.
+Comes in: evidence. Goes out: `print-width-off-ideal`, `ink-outside-safe-margin`, `ink-outside-print-area`, `bleed-missing`,
+`ratio-mismatch`. Never done here: placing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from vectorprep.checks._evidence import Evidence
+from vectorprep.checks._evidence import Evidence, print_corners
+from vectorprep.geometry import Box
 from vectorprep.model import Explanation, Finding
 from vectorprep.units import length_words
 
@@ -17,12 +19,41 @@ SLUGS = {
         consequence="It looks lost on the product, or crowds it; tall art bounded by its height is the usual case.",
         remedy="Accept it for tall art; else set width or scale for this artwork, or check the drawing for stray ink.",
     ),
+    "ink-outside-safe-margin": Explanation(
+        cause="Ink lies between the safe margin of the product and the edge of its print area.",
+        consequence="It comes close to a seam, a rim or the trim, and may be cut or distorted there.",
+        remedy="Nudge the art back, print it smaller, or let it run out into the bleed on purpose with fit set to cover.",
+    ),
+    "ink-outside-print-area": Explanation(
+        cause="Ink lies outside the print area of the product.",
+        consequence="It is cut off, or the printer refuses the file.",
+        remedy="Print the art smaller or nudge it back; for art that bleeds, set fit to cover.",
+    ),
+    "bleed-missing": Explanation(
+        cause="The art reaches the trim and stops there, or stops within the bleed.",
+        consequence="A cut that is off by a millimetre leaves a white edge.",
+        remedy="Let the art run past the trim by the whole bleed, or keep it inside the safe margin.",
+    ),
+    "ratio-mismatch": Explanation(
+        cause="The drawing fills its page, and the page has other proportions than the sheet that it is printed on.",
+        consequence="Either a part is cropped or a border stays bare; pictures are never stretched.",
+        remedy="Draw the page in the sheet's proportions, extend the background, or choose a sheet of the drawing's proportions.",
+    ),
 }
 LEAST, MOST = 0.75, 1.1  # common practice, no source: shares of the ideal width
+RATIO_TOLERANCE = 0.005  # common practice, no source
+FILLS_PAGE = 0.98  # share of each side of the page from which a drawing fills it (house value)
+PIXEL = 1.0  # boxes are whole pixels
 
 
 def check(evidence: Evidence) -> Iterator[Finding]:
-    """One finding where the printed width is outside 0.75 to 1.1 of the ideal for the garment size placed for."""
+    """Findings that hold for every blank alike."""
+    yield from _width(evidence)
+    yield from _margins(evidence)
+    yield from _ratio(evidence)
+
+
+def _width(evidence: Evidence) -> Iterator[Finding]:
     ideal = dict(evidence.product.ideal_width_mm_by_garment_size).get(evidence.placement.garment_size)
     if ideal is None:
         return
@@ -37,4 +68,92 @@ def check(evidence: Evidence) -> Iterator[Finding]:
         measured=round(width, 2),
         limit=round((LEAST if width < ideal else MOST) * ideal, 2),
         unit="mm",
+        place_mm=print_corners(evidence, evidence.placement.placed[0].ink_box_px),
+        place_on="print",
     )
+
+
+def _margins(evidence: Evidence) -> Iterator[Finding]:
+    product, per_mm = evidence.product, evidence.px_per_mm
+    if evidence.placement.canvas_px != product.file_size_px:  # a canvas trimmed to the ink has no margins
+        return
+    width, height = (float(side) * per_mm for side in product.file_size_mm)
+    bleed, margin = product.bleed_mm * per_mm, product.safe_margin_mm * per_mm
+    sheet = Box(0, 0, width, height)
+    area, safe = sheet.grown(-bleed), sheet.grown(-bleed - margin)
+    for placed in evidence.placement.placed:
+        box = Box(*(float(side) for side in placed.ink_box_px))
+        if safe.contains(box, slack=PIXEL):
+            continue
+        if product.bleed_mm and product.trim_size_mm:
+            yield from _at_the_trim(evidence, box, area)
+        elif not area.contains(box, slack=PIXEL):
+            yield _beyond(evidence, "ink-outside-print-area", "error", box, area)
+        else:
+            yield _beyond(evidence, "ink-outside-safe-margin", "warning", box, safe)
+        return
+
+
+def _at_the_trim(evidence: Evidence, box: Box, area: Box) -> Iterator[Finding]:
+    """On a sheet that is trimmed, a side either stays inside the safe margin or runs out through the whole bleed."""
+    ends = _outward(box, area)
+    short = [end for end in ends if -PIXEL <= end < evidence.product.bleed_mm * evidence.px_per_mm - PIXEL]
+    if short:
+        yield Finding(
+            check="bleed-missing",
+            severity="error",
+            message=f"the art stops {max(min(short), 0) / evidence.px_per_mm:.1f} mm past the trim; the bleed is"
+            f" {evidence.product.bleed_mm:g} mm",
+            fix="let the art run past the trim by the whole bleed, or keep it inside the safe margin",
+            measured=round(max(min(short), 0.0) / evidence.px_per_mm, 2),
+            limit=evidence.product.bleed_mm,
+            unit="mm",
+            place_mm=print_corners(evidence, box.corners),
+            place_on="print",
+        )
+    elif not any(end >= -PIXEL for end in ends):
+        safe = area.grown(-evidence.product.safe_margin_mm * evidence.px_per_mm)
+        yield _beyond(evidence, "ink-outside-safe-margin", "warning", box, safe)
+
+
+def _outward(box: Box, area: Box) -> tuple[float, float, float, float]:
+    """How far each side of a box lies outside an area, negative inside."""
+    return area.x0 - box.x0, area.y0 - box.y0, box.x1 - area.x1, box.y1 - area.y1
+
+
+def _beyond(evidence: Evidence, slug: str, severity: str, box: Box, room: Box) -> Finding:
+    over = max(_outward(box, room)) / evidence.px_per_mm
+    what = "the print area" if slug == "ink-outside-print-area" else "the safe margin"
+    return Finding(
+        check=slug,
+        severity="error" if severity == "error" else "warning",
+        message=f"ink lies {over:.1f} mm outside {what}",
+        fix="nudge the art back, or print it smaller",
+        measured=round(over, 2),
+        limit=0.0,
+        unit="mm",
+        place_mm=print_corners(evidence, box.corners),
+        place_on="print",
+    )
+
+
+def _ratio(evidence: Evidence) -> Iterator[Finding]:
+    """Only where the drawing fills its page: a motif may stand on any sheet."""
+    product, box = evidence.product, evidence.measured.ink_box_mm
+    page = evidence.measured.page_mm
+    if not product.ratio_family or box is None or min(box.width / page[0], box.height / page[1]) < FILLS_PAGE:
+        return
+    ratio, wanted = page[0] / page[1], product.print_area_mm[0] / product.print_area_mm[1]
+    off = abs(ratio / wanted - 1)
+    if off > RATIO_TOLERANCE:
+        yield Finding(
+            check="ratio-mismatch",
+            severity="warning",
+            message=f"the page is {ratio:.3f} wide for 1 high, the sheet {wanted:.3f} ({product.ratio_family})",
+            fix="draw the page in the sheet's proportions, or extend the background",
+            measured=round(off, 4),
+            limit=RATIO_TOLERANCE,
+            unit="share",
+            place_mm=print_corners(evidence, evidence.placement.placed[0].ink_box_px),
+            place_on="print",
+        )

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from vectorprep import __version__
@@ -16,7 +16,7 @@ from vectorprep.checks import Evidence, OnBlank, run_checks
 from vectorprep.engine import draw_window
 from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, Product, Raster
 from vectorprep.outputs import Picture, inside, kinds, make
-from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled
+from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
 from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
@@ -50,6 +50,8 @@ class Order:
     workshop: Workshop
     settings: ArtworkSettings
     job: Job
+    seen: dict[str, object] = field(default_factory=dict)
+    """What checks found in one picture of the artwork, of use for the next one."""
 
     @property
     def as_drawn(self) -> bool:
@@ -160,6 +162,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tupl
         raster=raster,
         outputs=tuple(item.output for item in encoded),
         strict=order.workshop.strict,
+        shared=order.seen,
     )
     return encoded, list(run_checks(evidence))
 
@@ -229,7 +232,7 @@ def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:
         limits=limits_for(order.product, blank),
         verdict=found.before if order.as_drawn else found.after,
         treatment=found.treatment,
-        inks=found.measured.inks,
+        inks=found.measured.inks if order.as_drawn else swapped_inks(found.measured.inks, found.treatment),
         parts=found.parts_before if order.as_drawn else found.parts_after,
     )
 

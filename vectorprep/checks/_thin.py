@@ -1,0 +1,83 @@
+"""What lines, gaps and dots share: how long a thin place must be, what counts as gone, and the finding about the worst.
+
+Comes in: a prepared picture, what was found in it. Goes out: findings. Never done here: looking at pixels.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from vectorprep.checks._blanks import broken
+from vectorprep.model import Finding
+
+if TYPE_CHECKING:
+    from vectorprep.checks._bands import Thin
+    from vectorprep.checks._evidence import Evidence, OnBlank
+    from vectorprep.checks._print import Prepared
+    from vectorprep.model.result import Severity
+
+FAIL_SHARE = 0.6  # common practice, no source: below this share of its limit a line or gap is taken to be gone
+BARELY_PX = 0.1  # what a width is measured to
+LENGTHS = 5.0  # a line is at least this many limits long (house value)
+LENGTH_MIN_MM = 1.5  # house value
+GONE_FROM_MM = 5.0  # house value: what is lost of a shorter place is no fault of the whole print
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Words:
+    """How a check speaks: `message` takes {width} and {limit}, `fix` also {larger}, the share by which to enlarge."""
+
+    slug: str
+    message: str
+    fix: str
+    may_fail: bool = False
+
+
+def length_least_px(picture: Prepared, limit_mm: float) -> float:
+    """Shortest stretch that counts as a line or gap of a limit."""
+    return max(LENGTHS * limit_mm, LENGTH_MIN_MM) * picture.px_per_mm
+
+
+def findings(
+    evidence: Evidence,
+    picture: Prepared,
+    words: Words,
+    limit_on: Callable[[OnBlank], float | None],
+    found_at: Callable[[float], tuple[Thin, ...]],
+) -> Iterator[Finding]:
+    """The worst place against the limit on each blank.
+
+    Args:
+        evidence: the picture with its blanks.
+        picture: the same, prepared.
+        words: what the finding says.
+        limit_on: limit on a blank in mm, None for none.
+        found_at: what is narrower than a limit, the narrowest first.
+    """
+
+    def severity(limit: float) -> Severity | None:
+        found = found_at(limit)
+        if not found:
+            return None
+        gone = (thin for thin in found if thin.width_px < FAIL_SHARE * limit * picture.px_per_mm)
+        is_gone = words.may_fail and any(thin.length_px >= GONE_FROM_MM * picture.px_per_mm for thin in gone)
+        return "error" if is_gone else "warning"
+
+    for item in broken(evidence, limit_on, severity):
+        found = found_at(item.limit)
+        width = found[0].width_px / picture.px_per_mm
+        more = f", and {len(found) - 1} more like it" if len(found) > 1 else ""
+        yield Finding(
+            check=words.slug,
+            severity=item.severity,
+            blank=item.blank,
+            message=words.message.format(width=width, limit=item.limit) + more,
+            fix=words.fix.format(limit=item.limit, larger=item.limit / max(width, 0.001) - 1),
+            measured=round(width, 3),
+            limit=round(item.limit, 3),
+            unit="mm",
+            place_mm=picture.corners(found[0].box_px),
+            place_on="print",
+        )

@@ -1,0 +1,58 @@
+"""Gaps and reversed lines too narrow to stay open.
+
+Comes in: evidence with a picture. Goes out: `gap-too-narrow`. Never done here: lines of ink.
+
+Measured like lines, on what lies between ink. Hairlines under a twentieth of a millimetre are seams, another check's matter.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from vectorprep.checks._bands import Thin, thin_bands
+from vectorprep.checks._blanks import prints_base
+from vectorprep.checks._evidence import Evidence, OnBlank
+from vectorprep.checks._print import FAINT, Prepared, prepared
+from vectorprep.checks._thin import BARELY_PX, Words, findings, length_least_px
+from vectorprep.model import Explanation, Finding
+
+SLUGS = {
+    "gap-too-narrow": Explanation(
+        cause="A gap between two parts, or a line left open in ink, is narrower in print than the process can keep open.",
+        consequence="Ink spreads into it: the gap fills in part or altogether.",
+        remedy="Widen the gap at the place named, let the parts touch, print the art larger, or choose a finer process.",
+    ),
+}
+SEAM_PX = 0.6
+NARROW = Words(
+    slug="gap-too-narrow",
+    message="a gap is {width:.2f} mm wide, below {limit:g} mm",
+    fix="widen the gap to {limit:g} mm or close it, or print the art {larger:.0%} larger",
+    may_fail=True,
+)
+
+
+def check(evidence: Evidence) -> Iterator[Finding]:
+    """The narrowest gap, against the limit on each blank."""
+    picture = prepared(evidence)
+    if picture is not None:
+        yield from findings(evidence, picture, NARROW, gap_limit_mm, lambda limit: thin_gaps(picture, limit))
+
+
+def thin_gaps(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
+    """Gaps below a limit, the narrowest first."""
+
+    def find() -> tuple[Thin, ...]:
+        limit_px = limit_mm * picture.px_per_mm
+        length_px = length_least_px(picture, limit_mm)
+        bands = thin_bands(picture.coverage, ~picture.ink(256 - FAINT), limit_px, length_px, of_gaps=True)
+        return tuple(band for band in bands if SEAM_PX < band.width_px < limit_px - BARELY_PX)
+
+    return picture.once(("gaps", limit_mm), find)
+
+
+def gap_limit_mm(on: OnBlank) -> float | None:
+    """Least gap on this blank; over a white base some processes need more."""
+    limits = on.limits
+    on_base = limits.negative_line_min_mm_on_white_base
+    return on_base if on_base is not None and prints_base(on) else limits.negative_line_min_mm
