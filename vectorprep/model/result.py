@@ -172,6 +172,8 @@ class Output:
     sha256: str = ""
     bytes: int = 0
     state: Literal["made", "kept", "planned", "failed"] = "made"
+    window_mm: Corners | None = None
+    """Part of the print file that a thumbnail shows, mm from its top-left corner; None for other kinds."""
     facts: tuple[tuple[str, float], ...] = ()
     """Figures of the file that a check weighs, by name; they are no part of the manifest."""
 

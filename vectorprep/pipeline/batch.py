@@ -49,6 +49,8 @@ class Tally:
     progress: ProgressCallback | None = None
     begun: float = field(default_factory=time.monotonic)
     made: int = 0
+    thumbnails: list[Encoded] = field(default_factory=list)
+    """Pictures for the page of an audit, which has no folder for them."""
 
     def add(self, name: str, result: RESULT, outputs: list[RESULT], *, is_new: bool = True) -> None:
         """Takes one artwork's result and says how far the run is."""
@@ -201,6 +203,10 @@ class Batch:
     def _take(self, opened: _Open, result: RESULT) -> None:
         """Delivers the files of one artwork, if any, and takes its result."""
         encoded = spread(opened.encoded, per_blank=self.setup.options.per_blank)
+        if self.setup.verb == "audit":
+            self.tally.thumbnails += encoded
+            self.tally.add(opened.job.name, result, [])
+            return
         if self.folder is None or self.ledger is None:
             records = [output_record(item.output) for item in encoded]
             planned = [{**record, "bytes": record["bytes"] or estimated_bytes(record)} for record in records]

@@ -24,6 +24,9 @@ def spread(encoded: Sequence[Encoded], *, per_blank: bool) -> list[Encoded]:
         return list(encoded)
     spread_out = []
     for item in encoded:
+        if item.output.kind == "thumbnail":  # shown by the review page alone, which knows the blanks
+            spread_out.append(item)
+            continue
         for blank in item.output.blanks:
             output = replace(item.output, path=_with_blank(item.output.path, blank), blanks=(blank,))
             spread_out.append(Encoded(output=output, data=item.data))

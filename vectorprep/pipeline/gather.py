@@ -30,13 +30,24 @@ def gathered(
     artworks = [results[name]["artwork"] for name in present]
     pairs = [pair for name in present for pair in results[name]["pairs"]]
     findings = [finding for name in present for finding in results[name]["findings"]]
-    made = [output for name in present for output in outputs.get(name, ())]
+    made, small = parted(output for name in present for output in outputs.get(name, ()))
     record = run_record(verb, version=__version__, engine=engine, artworks=artworks, pairs=pairs, outputs=made, findings=findings)
     sizes = [size for name in present for size in results[name]["sizes"]]
     if sizes:
         record["sizes"] = sizes
+    if small:
+        record["thumbnails"] = small
     record["summary"] = summary_of(record, next_line=next_line)
     return record
+
+
+def parted(outputs: Iterable[Result]) -> tuple[list[Result], list[Result]]:
+    """What is made for the seller, and the thumbnails that only the review page shows."""
+    made: list[Result] = []
+    small: list[Result] = []
+    for output in outputs:
+        (small if output["kind"] == "thumbnail" else made).append(output)
+    return made, small
 
 
 def summary_of(record: Mapping[str, Any], *, next_line: str = "") -> dict[str, Any]:
@@ -70,9 +81,13 @@ def summary_of(record: Mapping[str, Any], *, next_line: str = "") -> dict[str, A
 
 def without_state(record: Mapping[str, Any]) -> dict[str, Any]:
     """The record as it is kept in `manifest.json`: no states, so that two runs give the same bytes."""
-    outputs = [{key: value for key, value in output.items() if key != "state"} for output in record["outputs"]]
+    files = {key: [_stateless(output) for output in record[key]] for key in ("outputs", "thumbnails") if key in record}
     summary = {key: value for key, value in record["summary"].items() if not key.startswith("outputs_") and key != "next"}
-    return {**record, "outputs": outputs, "summary": summary}
+    return {**record, **files, "summary": summary}
+
+
+def _stateless(output: Result) -> Result:
+    return {key: value for key, value in output.items() if key != "state"}
 
 
 def titles_of(results: Iterable[tuple[str, Result]]) -> dict[str, str]:

@@ -16,6 +16,7 @@ from vectorprep.checks import Evidence, OnBlank, run_checks
 from vectorprep.engine import draw_window
 from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, Product, Raster
 from vectorprep.outputs import Picture, inside, kinds, make
+from vectorprep.outputs.thumbnail import thumbnail_of
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
 from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
 from vectorprep.pipeline.workshop import Job, Workshop
@@ -26,6 +27,7 @@ from vectorprep.report.records import pair_record, rounded
 from vectorprep.settings import ArtworkSettings
 
 OUTLINE_PX = 1500  # an outline traced at this size is even to a hundredth
+AS_DRAWN_KINDS = ("as-drawn", "ask")
 DRAWING_VERBS = ("convert", "audit")
 """Verbs that look at the picture at print size."""
 
@@ -58,6 +60,11 @@ class Order:
         """Whether the pictures looked at are those of the drawing itself, as in an audit."""
         return self.workshop.verb == "audit"
 
+    @property
+    def wants_thumbnails(self) -> bool:
+        """Whether small pictures are made beside the rest, for a page that shows the run."""
+        return self.workshop.has_thumbnails and not self.workshop.dry_run
+
 
 def make_product(order: Order) -> Made:
     """Everything of one artwork on one product.
@@ -80,6 +87,7 @@ def make_product(order: Order) -> Made:
         made, found = _finish(order, picture, settled)
         encoded += made
         findings += found
+    encoded += _before(order, pictures)
     findings = [
         accepted(replace(finding, artwork=order.job.name, product=order.product.key), order.settings) for finding in findings
     ]
@@ -151,8 +159,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tupl
     encoded: list[Encoded] = []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
         raster, placement = _drawn(order, drawing)
-    if order.workshop.verb in {"convert", "recolour"}:
-        encoded = list(_encoded(order, drawing, raster, placement))
+    encoded = list(_encoded(order, drawing, raster, placement))
     evidence = Evidence(
         artwork=drawing.settled.artwork,
         measured=drawing.settled.measured,
@@ -160,7 +167,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tupl
         placement=placement,
         on_blanks=tuple(_on_blank(order, blank, settled[blank.key]) for blank in drawing.blanks),
         raster=raster,
-        outputs=tuple(item.output for item in encoded),
+        outputs=tuple(item.output for item in encoded if item.output.kind != "thumbnail"),
         strict=order.workshop.strict,
         shared=order.seen,
     )
@@ -189,8 +196,36 @@ def _finish_of(drawing: Drawing) -> Callable[[Raster, float], Raster] | None:
     return finish
 
 
+def _before(order: Order, drawings: list[Drawing]) -> list[Encoded]:
+    """A thumbnail of the drawing itself, where every picture of it was changed, so that what was changed can be seen."""
+    if not order.wants_thumbnails or any(drawing.settled.treatment.kind in AS_DRAWN_KINDS for drawing in drawings):
+        return []
+    measured = order.bench.measured
+    own = Settled(
+        before=drawings[0].settled.before,
+        after=drawings[0].settled.before,
+        treatment=AS_DRAWN,
+        artwork=measured.artwork,
+        measured=measured,
+    )
+    drawing = _drawing(order, own, (), 0.0, set())
+    return [thumbnail_of(_picture(order, drawing, None, drawing.placement))]
+
+
 def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> tuple[Encoded, ...]:
-    picture = Picture(
+    picture = _picture(order, drawing, raster, placement)
+    if order.workshop.verb == "audit":
+        return make("thumbnail", picture) if order.wants_thumbnails else ()
+    wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else order.product.outputs
+    made: list[Encoded] = []
+    for kind in (*wanted, "thumbnail") if order.wants_thumbnails else wanted:
+        if kind in kinds():
+            made += make(kind, picture)
+    return tuple(made)
+
+
+def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> Picture:
+    return Picture(
         artwork=_as_vector(order, drawing) if order.workshop.verb == "recolour" else drawing.settled.artwork,
         placement=placement,
         product=order.product,
@@ -204,12 +239,6 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         preview_trimmed=order.workshop.settings.preview_trimmed,
         version=__version__,
     )
-    wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else order.product.outputs
-    made: list[Encoded] = []
-    for kind in wanted:
-        if kind in kinds():
-            made += make(kind, picture)
-    return tuple(made)
 
 
 def _as_vector(order: Order, drawing: Drawing) -> Artwork:

@@ -63,9 +63,10 @@ def adopt(folder: OutFolder, ledger: Ledger) -> list[str]:
 
 def _listed(folder: OutFolder) -> dict[str, str]:
     record = _read(folder, MANIFEST)
-    outputs = record.get("outputs", []) if isinstance(record, dict) else []
+    lists = [record.get(key, []) for key in ("outputs", "thumbnails")] if isinstance(record, dict) else []
     return {
         output["path"]: output["sha256"]
+        for outputs in lists
         for output in outputs
         if isinstance(output, dict) and isinstance(output.get("path"), str) and isinstance(output.get("sha256"), str)
     }

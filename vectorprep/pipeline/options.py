@@ -26,7 +26,7 @@ class RunOptions:
         fonts: folders of fonts added to the installed ones.
         settings: path of a settings file; None = the nearest `vectorprep.toml`.
         jobs: worker processes; None = cores, bounded by memory.
-        single_ink: `#rrggbb`, the whole artwork in one ink.
+        thumbnails: whether an audit makes small pictures for its page; `convert` always does.
     """
 
     products: tuple[str, ...] = ()
@@ -42,6 +42,7 @@ class RunOptions:
     strict: bool = False
     second_opinion: bool | None = None
     fail_on: FailOn | None = None
+    thumbnails: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -64,6 +64,7 @@ class Setup:
             dry_run=self.options.dry_run,
             strict=self.options.strict or self.settings.strict,
             second_opinion=self.has_second_opinion,
+            has_thumbnails=self.verb == "convert" or self.options.thumbnails,
         )
 
     def scope(self, name: str) -> Scope:

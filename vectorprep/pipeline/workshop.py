@@ -27,6 +27,8 @@ class Workshop:
     dry_run: bool = False
     strict: bool = False
     second_opinion: bool = False
+    has_thumbnails: bool = False
+    """Whether small pictures are made for a page that shows the run."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

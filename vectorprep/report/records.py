@@ -180,7 +180,8 @@ def pair_record(pair: Pair, findings: Iterable[Finding]) -> Record:
 
 
 def output_record(output: Output) -> Record:
-    """One file of the out folder."""
+    """One file of the out folder; `window_mm` stands in thumbnails only."""
+    window = {} if output.window_mm is None else {"window_mm": [rounded(corner, 3) for corner in output.window_mm]}
     return {
         "path": output.path,
         "kind": output.kind,
@@ -196,6 +197,7 @@ def output_record(output: Output) -> Record:
             {"ink_box_px": list(box), "printed_mm": [rounded(length, 3) for length in size]} for box, size in output.placements
         ],
         "printed_mm": [rounded(length, 3) for length in output.printed_mm],
+        **window,
         "sha256": output.sha256,
         "bytes": output.bytes,
         "state": output.state,
