@@ -10,6 +10,7 @@ gathered into places, and a place counts where the ink runs on at nearly one wid
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -37,7 +38,9 @@ NOISE_PX = 0.6  # of a single width; the mean over a band is good to a tenth
 LATTICE_MOST = 5
 REACH = 2.5  # limits that a run is followed to either side
 LEAST_PX = 0.3  # no band is taken to be narrower, so that none is endless
-CELL_PX = 6
+CELL_PX, SPARSE_CELL_PX = 2, 8
+STEADY_PX = 0.5  # what the width of an even line varies by from pixel to pixel
+LEVEL_STEP = 1.12
 SPREAD = 1.25  # greatest width over least within a stretch of "one width" (house value)
 SPECK_ASPECT = 3.0  # longer pieces are lines
 SPECKS_MOST = 4000
@@ -64,6 +67,8 @@ class _Samples:
     columns: Indexes
     widths: Floats
     lengths: Floats
+    every: int = 1
+    """One of so many pixels was sampled."""
 
     def only(self, chosen: Indexes) -> _Samples:
         """Some of them."""
@@ -89,11 +94,7 @@ def thin_bands(coverage: Bytes, bits: Bits, limit_px: float, length_px: float, *
     """
     thin = bits & ~opened(bits, disc(_odd(limit_px + SLACK_PX)))
     samples = _samples(coverage, thin, limit_px, of_gaps=of_gaps)
-    group, many = _groups(samples.rows, samples.columns)
-    enough = np.flatnonzero(np.bincount(group, samples.lengths, many) >= length_px)
-    found = (_stretch(samples.only(np.flatnonzero(group == number)), length_px) for number in enough)
-    bands = (band for band in found if band is not None and band.width_px < limit_px)
-    return tuple(sorted(bands, key=lambda band: band.width_px))
+    return tuple(sorted(_stretches(samples, limit_px, length_px), key=lambda band: band.width_px))
 
 
 def specks(coverage: Bytes, bits: Bits, limit_px: float) -> tuple[Thin, ...]:
@@ -147,38 +148,75 @@ def _samples(coverage: Bytes, thin: Bits, limit_px: float, *, of_gaps: bool) -> 
     share = coverage.reshape(-1)[places[narrow]] / np.float32(255)
     lengths = every * (1 - share if of_gaps else share) / np.maximum(found, LEAST_PX)
     lengths[found >= limit_px] = 0  # they steady the mean, and make no place longer
-    return _Samples(rows=rows, columns=columns, widths=found, lengths=np.asarray(lengths, np.float32))
+    return _Samples(rows=rows, columns=columns, widths=found, lengths=np.asarray(lengths, np.float32), every=every)
 
 
-def _groups(rows: Indexes, columns: Indexes) -> tuple[Indexes, int]:
-    """Number of the place each pixel belongs to: cells that touch, also by a corner, are one place."""
-    if not len(rows):
-        return rows, 0
-    stride = int(columns.max()) // CELL_PX + 3
-    cells = (rows // CELL_PX) * stride + columns // CELL_PX + 1
-    names, cell = np.unique(cells, return_inverse=True)
-    first, second = [], []
-    for step in (1, stride - 1, stride, stride + 1):
-        at = np.searchsorted(names, names + step)
-        meets = np.flatnonzero((at < len(names)) & (names[np.minimum(at, len(names) - 1)] == names + step))
-        first.append(meets)
-        second.append(at[meets])
-    number, many = joined(len(names), np.concatenate(first), np.concatenate(second))
-    return number[cell], many
+def _stretches(samples: _Samples, limit_px: float, length_px: float) -> Iterator[Thin]:
+    """Stretches of nearly one width that are long enough, each told once, at its least width."""
+    cells = _Cells.of(samples)
+    told = np.zeros(cells.count, bool)
+    for least in _levels(limit_px):
+        most = min(max(least * SPREAD, least + STEADY_PX), limit_px)
+        here = np.flatnonzero((samples.widths >= least) & (samples.widths < most) & ~told[cells.of_sample])
+        if samples.lengths[here].sum() < length_px:
+            continue
+        group, many = cells.groups(here)
+        for number in np.flatnonzero(np.bincount(group, samples.lengths[here], many) >= length_px):
+            own = np.zeros(cells.count, bool)
+            own[cells.of_sample[here[group == number]]] = True
+            band = _mean(samples.only(np.flatnonzero(own[cells.of_sample])), samples.only(here[group == number]))
+            told |= own
+            if band.width_px < limit_px:
+                yield band
 
 
-def _stretch(samples: _Samples, length_px: float) -> Thin | None:
-    """The thinnest stretch of nearly one width that is long enough."""
-    order = np.argsort(samples.widths, kind="stable")
-    ordered, sums = samples.widths[order], np.concatenate(([0.0], np.cumsum(samples.lengths[order])))
-    stop = np.searchsorted(ordered, ordered * SPREAD, side="right")
-    long_enough = np.flatnonzero(sums[stop] - sums[:-1] >= length_px)
-    if not len(long_enough):
-        return None
-    start = int(long_enough[0])
-    inner = sums[start : int(stop[start]) + 1] - sums[start]
-    middle = ordered[start + int(np.searchsorted(inner, inner[-1] / 2))]
-    near = (samples.widths >= middle / math.sqrt(SPREAD)) & (samples.widths <= middle * math.sqrt(SPREAD))
-    chosen = samples.only(np.flatnonzero(near))
+def _levels(limit_px: float) -> Iterator[float]:
+    """Least widths of the stretches looked for, the thinnest first."""
+    level = LEAST_PX
+    while level < limit_px:
+        yield level
+        level = max(level * LEVEL_STEP, level + STEADY_PX / 2)
+
+
+def _mean(around: _Samples, within: _Samples) -> Thin:
+    """The band's mean width from all samples near its middle width, where noise put some beyond the stretch's bounds."""
+    middle = float(np.median(within.widths))
+    spread = max(middle * (SPREAD - 1) / 2, STEADY_PX)
+    chosen = around.only(np.flatnonzero(np.abs(around.widths - middle) <= spread))
     mean = float(np.average(chosen.widths, weights=1 / np.maximum(chosen.widths, LEAST_PX)))
     return Thin(width_px=mean, length_px=float(chosen.lengths.sum()), box_px=chosen.box_px)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Cells:
+    """Squares of a few pixels that samples lie in; samples in cells that touch, also by a corner, lie together."""
+
+    of_sample: Indexes
+    names: Indexes
+    stride: int
+
+    @classmethod
+    def of(cls, samples: _Samples) -> _Cells:
+        """The cells of samples; larger ones where only some of the pixels were sampled."""
+        side = CELL_PX if samples.every == 1 else SPARSE_CELL_PX
+        stride = int(samples.columns.max(initial=0)) // side + 3
+        names, number = np.unique((samples.rows // side) * stride + samples.columns // side + 1, return_inverse=True)
+        return cls(of_sample=number, names=names, stride=stride)
+
+    @property
+    def count(self) -> int:
+        """How many cells hold a sample."""
+        return len(self.names)
+
+    def groups(self, chosen: Indexes) -> tuple[Indexes, int]:
+        """Number of the group that each of some samples belongs to, and how many groups there are."""
+        used, cell = np.unique(self.of_sample[chosen], return_inverse=True)
+        names = self.names[used]
+        first, second = [], []
+        for step in (1, self.stride - 1, self.stride, self.stride + 1):
+            at = np.searchsorted(names, names + step)
+            meets = np.flatnonzero((at < len(names)) & (names[np.minimum(at, len(names) - 1)] == names + step))
+            first.append(meets)
+            second.append(at[meets])
+        number, many = joined(len(names), np.concatenate(first), np.concatenate(second))
+        return number[cell], many

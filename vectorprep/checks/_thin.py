@@ -5,11 +5,13 @@ Comes in: a prepared picture, what was found in it. Goes out: findings. Never do
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+import math
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from vectorprep.checks._blanks import broken
+from vectorprep.geometry import Box
 from vectorprep.model import Finding
 
 if TYPE_CHECKING:
@@ -20,14 +22,16 @@ if TYPE_CHECKING:
 
 FAIL_SHARE = 0.6  # common practice, no source: below this share of its limit a line or gap is taken to be gone
 BARELY_PX = 0.1  # what a width is measured to
-LENGTHS = 5.0  # a line is at least this many limits long (house value)
+LENGTHS = 4.0  # a line is at least this many limits long (house value)
 LENGTH_MIN_MM = 1.5  # house value
+SAME_PX, SAME_SHARE = 2.0, 0.5  # boxes that share this much hold the same line (house values)
+ENLARGED_MOST = 1.5  # house value
 GONE_FROM_MM = 5.0  # house value: what is lost of a shorter place is no fault of the whole print
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
-    """How a check speaks: `message` takes {width} and {limit}, `fix` also {larger}, the share by which to enlarge."""
+    """How a check speaks: `message` takes {width} and {limit}, `fix` takes {limit}."""
 
     slug: str
     message: str
@@ -38,6 +42,21 @@ class Words:
 def length_least_px(picture: Prepared, limit_mm: float) -> float:
     """Shortest stretch that counts as a line or gap of a limit."""
     return max(LENGTHS * limit_mm, LENGTH_MIN_MM) * picture.px_per_mm
+
+
+def narrower(picture: Prepared, bands: tuple[Thin, ...], marks: Iterable[Thin], limit_mm: float) -> tuple[Thin, ...]:
+    """Bands and marks below a limit, the narrowest first; a mark that lies where a band does is the same thing."""
+    limit_px, length_px = limit_mm * picture.px_per_mm - BARELY_PX, length_least_px(picture, limit_mm)
+    found = [band for band in bands if band.width_px < limit_px]
+    for mark in marks:
+        if mark.width_px < limit_px and mark.length_px >= length_px and not any(_is_within(mark, band) for band in bands):
+            found.append(mark)
+    return tuple(sorted(found, key=lambda thin: thin.width_px))
+
+
+def _is_within(mark: Thin, band: Thin) -> bool:
+    common = Box(*band.box_px).grown(SAME_PX).intersection(Box(*mark.box_px))
+    return common is not None and common.area >= SAME_SHARE * Box(*mark.box_px).area
 
 
 def findings(
@@ -74,10 +93,15 @@ def findings(
             severity=item.severity,
             blank=item.blank,
             message=words.message.format(width=width, limit=item.limit) + more,
-            fix=words.fix.format(limit=item.limit, larger=item.limit / max(width, 0.001) - 1),
+            fix=words.fix.format(limit=item.limit) + _enlarged(item.limit / max(width, 0.001)),
             measured=round(width, 3),
             limit=round(item.limit, 3),
             unit="mm",
             place_mm=picture.corners(found[0].box_px),
             place_on="print",
         )
+
+
+def _enlarged(factor: float) -> str:
+    """The other way out, where it is one."""
+    return f", or print the art {math.ceil(100 * (factor - 1))} % larger" if factor <= ENLARGED_MOST else ""

@@ -13,7 +13,8 @@ from vectorprep.checks._bands import Thin, thin_bands
 from vectorprep.checks._blanks import prints_base
 from vectorprep.checks._evidence import Evidence, OnBlank
 from vectorprep.checks._print import FAINT, Prepared, prepared
-from vectorprep.checks._thin import BARELY_PX, Words, findings, length_least_px
+from vectorprep.checks._strokes import fine_marks, is_reversed
+from vectorprep.checks._thin import Words, findings, length_least_px, narrower
 from vectorprep.model import Explanation, Finding
 
 SLUGS = {
@@ -27,7 +28,7 @@ SEAM_PX = 0.6
 NARROW = Words(
     slug="gap-too-narrow",
     message="a gap is {width:.2f} mm wide, below {limit:g} mm",
-    fix="widen the gap to {limit:g} mm or close it, or print the art {larger:.0%} larger",
+    fix="widen the gap to {limit:g} mm or close it",
     may_fail=True,
 )
 
@@ -36,17 +37,22 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     """The narrowest gap, against the limit on each blank."""
     picture = prepared(evidence)
     if picture is not None:
-        yield from findings(evidence, picture, NARROW, gap_limit_mm, lambda limit: thin_gaps(picture, limit))
+        yield from findings(evidence, picture, NARROW, gap_limit_mm, lambda limit: thin_gaps(evidence, picture, limit))
 
 
-def thin_gaps(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
-    """Gaps below a limit, the narrowest first."""
+def thin_gaps(evidence: Evidence, picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
+    """Gaps below a limit, the narrowest first: between ink, and white lines on ink where white is left bare."""
+    marks = (mark.thin for mark in fine_marks(evidence, picture) if is_reversed(evidence, mark))
+    return narrower(picture, bands(picture, limit_mm), marks, limit_mm)
+
+
+def bands(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
+    """Narrow openings in the ink as a whole."""
 
     def find() -> tuple[Thin, ...]:
-        limit_px = limit_mm * picture.px_per_mm
-        length_px = length_least_px(picture, limit_mm)
-        bands = thin_bands(picture.coverage, ~picture.ink(256 - FAINT), limit_px, length_px, of_gaps=True)
-        return tuple(band for band in bands if SEAM_PX < band.width_px < limit_px - BARELY_PX)
+        limit_px, length_px = limit_mm * picture.px_per_mm, length_least_px(picture, limit_mm)
+        found = thin_bands(picture.coverage, ~picture.ink(256 - FAINT), limit_px, length_px, of_gaps=True)
+        return tuple(band for band in found if band.width_px > SEAM_PX)
 
     return picture.once(("gaps", limit_mm), find)
 

@@ -2,7 +2,8 @@
 
 Comes in: evidence with a picture. Goes out: `line-too-thin`, `line-without-white-base`. Never done here: gaps, dots.
 
-Measured as local thickness of the ink at print size: a thin part of a shape counts like a stroke.
+Measured as local thickness of the ink at print size: a thin part of a shape counts like a stroke. Fine strokes on other ink are
+found by their widths and looked up in the picture; the base goes on under those, so that they ask for none of their own.
 """
 
 from __future__ import annotations
@@ -13,7 +14,8 @@ from vectorprep.checks._bands import Thin, thin_bands
 from vectorprep.checks._blanks import prints_base
 from vectorprep.checks._evidence import Evidence, OnBlank
 from vectorprep.checks._print import FAINT, Prepared, prepared
-from vectorprep.checks._thin import BARELY_PX, Words, findings, length_least_px
+from vectorprep.checks._strokes import fine_marks, is_reversed
+from vectorprep.checks._thin import Words, findings, length_least_px, narrower
 from vectorprep.model import Explanation, Finding
 
 SLUGS = {
@@ -32,7 +34,7 @@ BASE_LEAST_MM = 0.2  # white that must remain under a line (common practice, no 
 TOO_THIN = Words(
     slug="line-too-thin",
     message="a line is {width:.2f} mm thin, below {limit:g} mm",
-    fix="make the stroke at least {limit:g} mm, or print the art {larger:.0%} larger",
+    fix="make the stroke at least {limit:g} mm",
     may_fail=True,
 )
 WITHOUT_BASE = Words(
@@ -47,27 +49,26 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     picture = prepared(evidence)
     if picture is None:
         return
-
-    def found_at(limit_mm: float) -> tuple[Thin, ...]:
-        return thin_lines(picture, limit_mm)
-
-    yield from findings(evidence, picture, TOO_THIN, lambda on: on.limits.positive_line_min_mm, found_at)
-    yield from findings(evidence, picture, WITHOUT_BASE, base_limit_mm, found_at)
+    limit_on, base_on = line_limit_mm, base_limit_mm
+    yield from findings(evidence, picture, TOO_THIN, limit_on, lambda limit: thin_lines(evidence, picture, limit))
+    yield from findings(evidence, picture, WITHOUT_BASE, base_on, lambda limit: narrower(picture, bands(picture, limit), (), limit))
 
 
-def thin_lines(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
-    """Lines below a limit, the thinnest first."""
+def thin_lines(evidence: Evidence, picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
+    """Lines below a limit, the thinnest first: by the ink's own thickness, and strokes that lie on other ink."""
+    marks = (mark.thin for mark in fine_marks(evidence, picture) if not is_reversed(evidence, mark))
+    return narrower(picture, bands(picture, limit_mm), marks, limit_mm)
 
-    def find() -> tuple[Thin, ...]:
-        limit_px = limit_mm * picture.px_per_mm
-        bands = thin_bands(picture.coverage, picture.ink(FAINT), limit_px, length_least_px(picture, limit_mm))
-        return tuple(
-            Thin(width_px=band.width_px, box_px=band.box_px, length_px=band.length_px)
-            for band in bands
-            if band.width_px < limit_px - BARELY_PX
-        )
 
-    return picture.once(("lines", limit_mm), find)
+def bands(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
+    """Thin parts of the ink as a whole."""
+    limit_px, length_px = limit_mm * picture.px_per_mm, length_least_px(picture, limit_mm)
+    return picture.once(("lines", limit_mm), lambda: thin_bands(picture.coverage, picture.ink(FAINT), limit_px, length_px))
+
+
+def line_limit_mm(on: OnBlank) -> float | None:
+    """Least width of a line of ink."""
+    return on.limits.positive_line_min_mm
 
 
 def base_limit_mm(on: OnBlank) -> float | None:
