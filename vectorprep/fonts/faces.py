@@ -68,12 +68,12 @@ def _characters(path: str, index: int) -> frozenset[int]:
 def faces_of(path: str) -> tuple[FontFace, ...]:
     """All faces of a file; none where the file is no font that can be read."""
     try:
-        if path.lower().endswith((".ttc", ".otc")):
-            with TTCollection(path, lazy=True) as collection:
-                fonts = collection.fonts[:_MAX_FACES]
+        # The file is ours to close: fontTools leaves it open where it turns out to be no font.
+        with Path(path).open("rb") as file:
+            if path.lower().endswith((".ttc", ".otc")):
+                fonts = TTCollection(file, lazy=True).fonts[:_MAX_FACES]
                 return tuple(_face(font, path, at) for at, font in enumerate(fonts))
-        with TTFont(path, lazy=True) as font:
-            return (_face(font, path, 0),)
+            return (_face(TTFont(file, lazy=True), path, 0),)
     except (TTLibError, OSError, ValueError, KeyError, AttributeError, TypeError, IndexError, AssertionError):
         return ()
 

@@ -187,7 +187,7 @@ def _is_alignment(word: str) -> bool:
 
 
 def _rewrite(root: Element, page: Page, content: tuple[float, float, float, float], ratio: str) -> None:
-    for name in ("x", "y", "preserveAspectRatio"):
+    for name in ("x", "y") if ratio else ("x", "y", "preserveAspectRatio"):
         if name in root.attrib:
             del root.attrib[name]
     root.set("width", written(page.width_px))
