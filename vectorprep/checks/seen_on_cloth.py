@@ -30,6 +30,7 @@ SLUGS = {
         " the settings, or accept it knowingly.",
     ),
 }
+WHOLE = (0.0, 0.0, 1.0, 1.0)
 PARTS_NAMED = 3
 """Parts named per blank, the largest first."""
 
@@ -66,7 +67,7 @@ def _finding(evidence: Evidence, on: OnBlank) -> Finding:
         limit=verdict.limit,
         unit="share of the outline" if by_outline else ":1",
         fix=_fix(evidence, on),
-        place_mm=ink_corners(evidence, verdict.places[0]) if verdict.places else None,
+        place_mm=ink_corners(evidence, verdict.places[0] if verdict.places else WHOLE),
         place_on="print",
     )
 
