@@ -40,6 +40,66 @@ _REACH = 1.8896
 
 CASES: list[Case] = [
     (
+        "shadow-function-down",
+        '<rect x="20" y="20" width="20" height="20" style="filter:drop-shadow(0 12px 0 #000)"/>',
+        (20, 20, 40, 52),
+        "the square again, 12 lower",
+    ),
+    (
+        "shadow-function-left",
+        '<rect x="60" y="20" width="20" height="20" style="filter:drop-shadow(-40px -5px rgba(0, 0, 0, .5))"/>',
+        (20, 15, 80, 40),
+        "the square again, 40 to the left and 5 up",
+    ),
+    (
+        "shape-inset",
+        '<rect width="100" height="100" style="clip-path:inset(10px 20px 30px 40px)"/>',
+        (40, 10, 80, 70),
+        "edges moved in from top, right, bottom, left (CSS Shapes 1)",
+    ),
+    (
+        "shape-inset-in-percent",
+        '<rect x="10" y="20" width="100" height="50" style="clip-path:inset(10% 20%)"/>',
+        (30, 25, 90, 65),
+        "a fifth of 100 at each side, a tenth of 50 above and below",
+    ),
+    (
+        "shape-circle",
+        '<rect width="100" height="100" style="clip-path:circle(20px at 50px 40px)"/>',
+        (30, 20, 70, 60),
+        "radius 20 about (50, 40)",
+    ),
+    (
+        "shape-circle-closest-side",
+        '<rect x="10" y="10" width="100" height="60" style="clip-path:circle()"/>',
+        (30, 10, 90, 70),
+        "radius 30 about the middle (60, 40)",
+    ),
+    (
+        "shape-ellipse",
+        '<rect width="100" height="80" style="clip-path:ellipse(25% 10px at left 40px)"/>',
+        (0, 30, 25, 50),
+        "half of it lies left of the square",
+    ),
+    (
+        "shape-polygon",
+        '<circle cx="60" cy="60" r="50" style="clip-path:polygon(20px 20px, 70px 20px, 70px 70px)"/>',
+        (30, 30, 80, 80),
+        "corners from the circle's box at (10, 10); all of them lie inside the circle",
+    ),
+    (
+        "shape-path-in-box",
+        '<rect x="30" y="40" width="100" height="80" style="clip-path:path(\'M5 5h20v30h-20z\')"/>',
+        (35, 45, 55, 75),
+        "path data from the box's corner",
+    ),
+    (
+        "shape-counts-the-stroke",
+        '<rect x="20" y="20" width="60" height="60" stroke="#000" stroke-width="10" style="clip-path:inset(5px)"/>',
+        (20, 20, 80, 80),
+        "5 in from the stroke's edge at 15 (CSS Masking 1: border-box is stroke-box)",
+    ),
+    (
         "clip-circle",
         '<clipPath id="c"><circle cx="75" cy="85" r="30"/></clipPath>' + _ALL.format('clip-path="url(#c)"'),
         (45, 55, 105, 115),

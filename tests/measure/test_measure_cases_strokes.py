@@ -25,6 +25,24 @@ _MARKER = (
 _ARROW = '<path d="M0,0 L10,5 L0,10 Z"/>'
 
 CASES: list[Case] = [
+    (
+        "dashes-in-tenths-of-the-path",
+        '<path d="M20 20H120" pathLength="10" stroke-dasharray="1 100" stroke="#000" stroke-width="4"/>',
+        (20, 18, 30, 22),
+        "one of ten parts of 100",
+    ),
+    (
+        "dashes-in-parts-of-a-circle",
+        '<circle cx="60" cy="60" r="30" pathLength="4" stroke-dasharray="1 9" stroke="#000" stroke-width="6" fill="none"/>',
+        (60, 60, 93, 93),
+        "the first quarter, from the right end clockwise, butt ends on the axes; radius 33 outside",
+    ),
+    (
+        "dashes-in-percent",
+        '<path d="M10 20H40" stroke="#000" stroke-width="4" stroke-dasharray="5% 20%"/>',
+        (10, 18, 18.016, 22),
+        "5 % of the root of (150² + 170²) / 2 (SVG 2, 'units')",
+    ),
     ("butt-caps", f'<path d="M20,60 H120" {_LINE}/>', (20, 55, 120, 65), "half the width above and below, nothing beyond the ends"),
     ("round-caps", f'<path d="M20,60 H120" {_LINE} stroke-linecap="round"/>', (15, 55, 125, 65), "half the width beyond the ends"),
     (

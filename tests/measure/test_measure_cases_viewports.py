@@ -6,18 +6,70 @@ in units. Viewports: SVG 2, "Coordinate systems"; lengths: CSS Values 4 (1 in = 
 
 from __future__ import annotations
 
+import base64
+import io
 from collections.abc import Callable
 
 import pytest
+from PIL import Image
 
 Case = tuple[str, str, tuple[float, float, float, float] | None, str]
 RootCase = tuple[str, str, str, tuple[float, float, float, float], str]
+
+
+def picture(side: int, box: tuple[int, int, int, int]) -> str:
+    """A square picture, clear but for a box."""
+    image = Image.new("RGBA", (side, side))
+    image.paste((200, 0, 0, 255), box)
+    data = io.BytesIO()
+    image.save(data, "PNG")
+    return "data:image/png;base64," + base64.b64encode(data.getvalue()).decode()
+
 
 _BIG = '<rect x="-100" y="-100" width="300" height="300"/>'
 _SQUARE = '<rect width="100" height="100"/>'
 _MM = 96 / 25.4  # CSS px; a page without viewBox is 1440 x 1632 px, so a unit of these cases is 9.6 px
 
 CASES: list[Case] = [
+    (
+        "nested-viewport-moved",
+        '<svg width="50" height="50" viewBox="0 0 10 10" transform="translate(50 50)"><rect width="5" height="5"/></svg>',
+        (50, 50, 75, 75),
+        "5 of 10 in 50, moved once",
+    ),
+    (
+        "nested-viewport-moved-by-style",
+        '<svg x="10" width="50" height="50" viewBox="0 0 10 10" style="transform:translate(50px,50px)">'
+        '<rect width="5" height="5"/></svg>',
+        (60, 50, 85, 75),
+        "x 10 + 50",
+    ),
+    (
+        "symbol-with-its-own-size",
+        '<symbol id="s" viewBox="0 0 10 10" width="20" height="20"><circle cx="5" cy="5" r="5"/></symbol>'
+        '<use href="#s" x="30" y="40"/>',
+        (30, 40, 50, 60),
+        "the symbol's 20 x 20 where the use states none (SVG 2, 'use')",
+    ),
+    (
+        "use-beats-the-symbol",
+        '<symbol id="s" viewBox="0 0 10 10" width="20" height="20"><circle cx="5" cy="5" r="5"/></symbol>'
+        '<use href="#s" x="30" y="40" width="40" height="40"/>',
+        (30, 40, 70, 80),
+        "the use's own size",
+    ),
+    (
+        "sum-of-lengths",
+        "<style>rect{x:calc(10px + 10%);y:calc(2 * (3px + 2px));width:max(5px, 15px);height:clamp(1px, 99px, 9px)}</style><rect/>",
+        (25, 10, 40, 19),
+        "x 10 + 15, y 10, 15 wide, 9 high (CSS Values 4)",
+    ),
+    (
+        "picture-in-hard-pixels",
+        f'<image x="10" y="10" width="50" height="50" image-rendering="pixelated" href="{picture(10, (2, 2, 5, 5))}"/>',
+        (20, 20, 35, 35),
+        "pixels of 5, from the third to the fifth",
+    ),
     (
         "nested-clips",
         f'<svg x="20" y="30" width="50" height="40">{_BIG}</svg>',

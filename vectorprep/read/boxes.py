@@ -1,7 +1,7 @@
-"""Boxes of single shapes by their geometry, strokes left out (SVG 2, 'object bounding box').
+"""Boxes and lengths of single shapes by their geometry, strokes left out (SVG 2, 'object bounding box', 'distance along a path').
 
 Comes in: the attributes of one shape.
-Goes out: its box in user units, or None for anything but a shape with plain numbers.
+Goes out: its box, or the length of its outline, in user units; None for anything but a shape with plain numbers.
 Never done here: measuring ink; what is printed is measured on pixels.
 """
 
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from fontTools.pens.boundsPen import BoundsPen
+from fontTools.pens.perimeterPen import PerimeterPen
 from fontTools.svgLib.path import parse_path
 
 from vectorprep.geometry import Box
@@ -46,3 +47,39 @@ def _path_box(data: str) -> Box | None:
     except (ValueError, IndexError, ZeroDivisionError, TypeError, AssertionError):
         return None
     return Box(*map(float, pen.bounds)) if pen.bounds else None
+
+
+def outline_length(name: str, attributes: Mapping[str, str]) -> float | None:
+    """Length of a shape's whole outline; None where it has none or is no shape."""
+    box = shape_box(name, attributes)
+    if box is None:
+        return None
+    rx, ry = box.width / 2, box.height / 2
+    data = {
+        "path": attributes.get("d", ""),
+        "rect": _rect_data(attributes, box),
+        "line": f"M0 0L{box.width} {box.height}",
+        "polyline": "M" + attributes.get("points", ""),
+        "polygon": "M" + attributes.get("points", "") + "z",
+    }
+    return _path_length(data.get(name, f"M{box.x0} {box.y0 + ry}a{rx} {ry} 0 0 1 {2 * rx} 0a{rx} {ry} 0 0 1 {-2 * rx} 0z"))
+
+
+def _rect_data(attributes: Mapping[str, str], box: Box) -> str:
+    stated = [_length(attributes, key) if key in attributes else None for key in ("rx", "ry")]
+    rx = min(next((value for value in stated if value is not None), 0.0), box.width / 2)
+    ry = min(next((value for value in reversed(stated) if value is not None), 0.0), box.height / 2)
+    across, down = box.width - 2 * rx, box.height - 2 * ry
+    return (
+        f"M{box.x0 + rx} {box.y0}h{across}a{rx} {ry} 0 0 1 {rx} {ry}v{down}a{rx} {ry} 0 0 1 {-rx} {ry}"
+        f"h{-across}a{rx} {ry} 0 0 1 {-rx} {-ry}v{-down}a{rx} {ry} 0 0 1 {rx} {-ry}z"
+    )
+
+
+def _path_length(data: str) -> float | None:
+    pen = PerimeterPen(tolerance=1e-3)
+    try:
+        parse_path(data, pen)
+    except (ValueError, IndexError, ZeroDivisionError, TypeError, AssertionError):
+        return None
+    return float(pen.value) or None

@@ -13,6 +13,7 @@ from lxml import etree
 from vectorprep.markup.tree import SVG_PREFIX, XLINK_HREF, XML_SPACE, Element, attributes_of, local_name, svg_root
 from vectorprep.read.conditions import chosen_child, condition_holds
 from vectorprep.read.declarations import with_plain_urls
+from vectorprep.read.lengths import has_maths, plain_dashes, plain_maths
 from vectorprep.read.notebook import Notebook
 from vectorprep.read.numbers import check_numbers, length_px, numbers_in, plain_length
 from vectorprep.read.styles import Styles
@@ -142,7 +143,7 @@ class Cleaner:
             if prop in PROPERTIES:
                 found[prop] = value
             elif prop in geometry:
-                plain = plain_length(prop, value)
+                plain = value if has_maths(value) else plain_length(prop, value)
                 if plain:
                     found[prop] = plain
 
@@ -150,9 +151,9 @@ class Cleaner:
         """Values in the plainest syntax, numbers within bounds, ids once only, what is CSS only back in `style`."""
         if not _TRANSFORM_PROPERTIES.isdisjoint(found):
             plain_transform(found, name, self._viewport, self._book)
-        for key, value in found.items():
+        for key, value in list(found.items()):
             if key in NUMERIC_ATTRIBUTES:
-                check_numbers(name, key, value)
+                self._tidy_number(found, name, key, value)
             elif "url" in value or "URL" in value:
                 found[key] = with_plain_urls(value)
         if "id" in found:
@@ -163,6 +164,18 @@ class Cleaner:
         style = ";".join(f"{prop}:{found.pop(prop)}" for prop in sorted(STYLE_ONLY & found.keys()))
         if style:
             found["style"] = style
+
+    def _tidy_number(self, found: dict[str, str], name: str, key: str, value: str) -> None:
+        if "(" in value and "transform" not in key.lower() and has_maths(value):
+            plain = plain_maths(key, value, self._viewport)
+            if plain is None:
+                self._book.count("feature-not-drawn", "warning", "a sum of lengths is not understood and is left out", value[:60])
+                del found[key]
+                return
+            found[key] = value = plain
+        elif "%" in value and key.startswith("stroke-dash"):
+            found[key] = value = plain_dashes(value, self._viewport)
+        check_numbers(name, key, value)
 
 
 def _viewport_of(element: Element, outer: tuple[float, float]) -> tuple[float, float]:
