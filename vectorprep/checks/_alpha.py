@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     Indexes = NDArray[np.intp]
 
-SEAM_RUN_PX = 20  # TRADE: a run of more than 20 px
+SEAM_RUN_PX = 20  # house value: a run of more than 20 px
 SEAM_LEAST = 128  # coverage below is a gap
 SEAM_MOST = 250  # two shapes that overlap all but wholly leave less than this unseen
 CELL_PX = 16

@@ -38,7 +38,7 @@ class ProgressLine:
             self._json(progress)
         elif sys.stderr.isatty():
             self._terminal(progress)
-        elif time.monotonic() - self._shown > 10 and progress.done < progress.total:  # EXPERIENCE: a line every ten seconds
+        elif time.monotonic() - self._shown > 10 and progress.done < progress.total:
             if self._shown:
                 click.echo(_line(progress), err=True)
             self._shown = time.monotonic()

@@ -104,7 +104,7 @@ class Ink:
 
     `area_share` of the ink area; `edge_share` = share of the outline (cloth edges) that is this ink's;
     `own_edge_share` = share of this ink's own perimeter that is cloth; `touches` = (other ink, share of own perimeter).
-    `in_contact` by INKS 1: cloth > 3 % of its own perimeter and > 1 % of the outline.
+    `in_contact`: cloth > 3 % of its own perimeter and > 1 % of the outline.
     """
 
     colour: str

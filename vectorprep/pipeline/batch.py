@@ -30,7 +30,7 @@ from vectorprep.run.supervisor import Supervisor
 from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Started, Task
 from vectorprep.store import OutFolder, read_source
 
-SOURCE_BYTES_MAX = 20_000_000  # SAFETY: the largest of 8,121 open drawings has 1.7 MB; house value
+SOURCE_BYTES_MAX = 20_000_000  # the largest of 8,121 open drawings has 1.7 MB; house value
 MEMORY_PER_JOB_MB = 600  # house value: a worker on a 4500 x 5100 px canvas with blurs
 SECOND_WALL_S = 15.0  # house value: a proof of 1000 px takes a second renderer milliseconds, large blurs apart
 RESULT = dict[str, Any]

@@ -17,7 +17,7 @@ from vectorprep.judge import Proof, faded_parts, judge, melted_lines, prepare, p
 from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Placement, Raster, Treatment, Verdict
 from vectorprep.recolour import RecolourPolicy, apply, keyline_raster, propose
 
-PROOF_PX = 512  # long side of a proof, VERDICT recipe step 1
+PROOF_PX = 512  # long side of a proof
 PARTS_FROM = 0.01  # share of the outline: a part that vanishes takes at least that much of it
 AS_DRAWN = Treatment(kind="as-drawn", reason="clear as drawn")
 

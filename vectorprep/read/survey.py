@@ -20,7 +20,7 @@ from vectorprep.read.transforms import affine_of
 from vectorprep.read.vocabulary import NEVER_DRAWN_DIRECTLY
 
 MAX_PLACES = 20_000  # places looked at when following `use`, house value
-PLATE_SHARE = 0.98  # of the page, TRADE section 18 (`page-rectangle-behind-art`)
+PLATE_SHARE = 0.98  # of the page, house value (finding `page-rectangle-behind-art`)
 _LENGTHS = ("x", "y", "width", "height", "cx", "cy", "r", "rx", "ry", "x1", "y1", "x2", "y2", "stroke-width", "font-size", "offset")
 
 
