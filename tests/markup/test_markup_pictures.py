@@ -128,3 +128,39 @@ def test_normalising_leaves_pictures_alone() -> None:
     root = parse_untrusted(f'{HEAD}<image href="{uri}"/></svg>'.encode())
     assert normalise_colours(root) == []
     assert href_of(root[0]) == uri
+
+
+def _blur(colour: tuple[int, int, int]) -> NDArray[np.uint8]:
+    """A soft spot: coverage falls evenly from the middle."""
+    rows, columns = np.mgrid[-20:20, -20:20]
+    pixels = np.zeros((40, 40, 4), np.uint8)
+    pixels[..., :3] = colour
+    pixels[..., 3] = np.clip(220 - 11 * np.hypot(rows, columns), 0, 255)
+    return pixels
+
+
+@pytest.mark.parametrize("colour", [(0, 0, 0), (90, 92, 95), (255, 255, 255)])
+def test_a_soft_shadow_goes_to_the_tones_where_they_are_given(colour: tuple[int, int, int]) -> None:
+    """A grey blur is drawn by the tones and not by the mapping, which would make a glow of it."""
+    root = parse_untrusted(f'{HEAD}<image href="{data_uri(_blur(colour))}"/></svg>'.encode())
+    assert rewrite_colours(root, lambda _: "#ff0000", tones=lambda pixels: pixels) == []
+    assert np.array_equal(pixels_of(root[0]), _blur(colour))
+
+
+@pytest.mark.parametrize("pixels", [FLAT, _blur((200, 40, 40))], ids=["flat", "coloured blur"])
+def test_drawn_pictures_follow_the_inks_beside_tones_too(pixels: NDArray[np.uint8]) -> None:
+    """What is drawn in few colours, a blur of a colour included, still goes through the mapping."""
+    root = parse_untrusted(f'{HEAD}<image href="{data_uri(pixels)}"/></svg>'.encode())
+    rewrite_colours(root, lambda _: "#0000ff", tones=lambda pixels: pixels)
+    seen = pixels_of(root[0])
+    assert (seen[seen[..., 3] > 0][:, :3] == (0, 0, 255)).all()
+
+
+def test_photographs_and_jpeg_data_are_drawn_by_the_tones() -> None:
+    """Both kinds become what the tones make of them."""
+    noise = np.random.default_rng(1).integers(0, 256, (40, 40, 4), np.uint8)
+    noise[..., 3] = 255
+    for kind in ("PNG", "JPEG"):
+        root = parse_untrusted(f'{HEAD}<image href="{data_uri(noise, kind)}"/></svg>'.encode())
+        assert rewrite_colours(root, turned, tones=np.zeros_like) == []
+        assert not pixels_of(root[0]).any()

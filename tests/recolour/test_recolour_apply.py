@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import base64
+import io
 from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
+from PIL import Image
 
 from vectorprep.model import Artwork, InkSwap, Treatment
 from vectorprep.recolour import apply
@@ -114,3 +117,49 @@ def test_page_origin_is_met(make_artwork: MakeArtwork, draw: Draw) -> None:
     hole = (before == 255).all(axis=2)
     assert after[hole][:, 3].max() == 0
     assert (after[100:, 20:180] == before[100:, 20:180])[10:70].all()
+
+
+def _embedded(pixels: NDArray[np.uint8]) -> str:
+    out = io.BytesIO()
+    Image.fromarray(pixels).save(out, "PNG")
+    data = base64.b64encode(out.getvalue()).decode()
+    return f'<image x="10" y="10" width="80" height="80" href="data:image/png;base64,{data}"/>'
+
+
+def _shadow() -> NDArray[np.uint8]:
+    rows, columns = np.mgrid[-40:40, -40:40]
+    pixels = np.zeros((80, 80, 4), np.uint8)
+    pixels[..., 3] = np.clip(200 - 5 * np.hypot(rows, columns), 0, 255)
+    return pixels
+
+
+def test_a_soft_shadow_stays_dark_when_black_lines_turn_white(make_artwork: MakeArtwork, draw: Draw) -> None:
+    """The line is white, the shadow picture beside it is as it was: no white glow."""
+    artwork = make_artwork('<rect x="0" y="0" width="100" height="4"/>' + _embedded(_shadow()))
+    after = draw(apply(artwork, Treatment(kind="neutral-swap", swaps=(_swap("#000000", "#ffffff"),))))
+    assert tuple(after[2, 50]) == (255, 255, 255, 255)
+    assert np.array_equal(after[6:], draw(artwork)[6:])
+
+
+def _photograph() -> NDArray[np.uint8]:
+    """Tones from dark on the left to light on the right, of more colours than a drawing has."""
+    noise = np.random.default_rng(2).integers(-4, 5, (80, 80, 3))
+    ramp = np.linspace(10, 245, 80)[None, :, None] + noise
+    return np.dstack([np.clip(ramp, 0, 255), np.full((80, 80), 255)]).astype(np.uint8)
+
+
+def test_a_photograph_in_one_ink_is_no_negative(make_artwork: MakeArtwork, draw: Draw) -> None:
+    """A dark ink prints its dark side, a light ink its light side."""
+    artwork = make_artwork(_embedded(_photograph()))
+    for ink, dense, bare in (("#101010", 20, 80), ("#fafaf8", 80, 20)):
+        alpha = draw(apply(artwork, Treatment(kind="single-ink", single_ink=ink, swaps=(_swap("#000000", ink),))))[..., 3]
+        assert alpha[50, dense] > 200
+        assert alpha[50, bare] < 55
+
+
+def test_a_photograph_stays_whole_when_white_is_left_out(make_artwork: MakeArtwork, draw: Draw) -> None:
+    """Its own darkness does not make it see-through."""
+    artwork = make_artwork('<rect width="100" height="100" fill="#ffffff"/>' + _embedded(_photograph()))
+    after = draw(apply(artwork, Treatment(kind="knock-out", swaps=(_swap("#ffffff", "#1b2340", is_open=True),))))
+    assert after[2, 50, 3] == 0
+    assert (after[15:85, 15:85, 3] == 255).all()

@@ -16,7 +16,7 @@ from typing import cast
 from vectorprep.markup.exactness import inexact_features
 from vectorprep.markup.issues import PaintIssue, describe
 from vectorprep.markup.masks import pin_luminance_masks
-from vectorprep.markup.rasters import rewrite_pictures
+from vectorprep.markup.rasters import Tones, rewrite_pictures
 from vectorprep.markup.tokens import COLOURS, INITIAL, LISTS, PAINT_PROPERTIES, PAINTS, Mapping, TokenWriter
 from vectorprep.markup.tree import Element, svg_elements, svg_tag
 from vectorprep.markup.variables import substitute_variables
@@ -51,11 +51,11 @@ def normalise_colours(root: Element) -> list[PaintIssue]:
     return _rewrite_tokens(root, None)[1]
 
 
-def rewrite_colours(root: Element, mapping: Mapping) -> list[PaintIssue]:
+def rewrite_colours(root: Element, mapping: Mapping, *, tones: Tones | None = None) -> list[PaintIssue]:
     """Sends every ink of the drawing through `mapping` (`#rrggbb` to `#rrggbb`, alpha is kept), in place.
 
     Luminance masks keep their colours: there colour is coverage. Embedded flat pictures go through the same mapping, pixel
-    by pixel; photographs and JPEG data stay as they are.
+    by pixel; photographs and JPEG data stay as they are. With `tones` these, and grey blurs such as a soft shadow, are drawn by it.
 
     Returns:
         what could not be mapped exactly.
@@ -63,13 +63,16 @@ def rewrite_colours(root: Element, mapping: Mapping) -> list[PaintIssue]:
     Raises:
         ValueError: the mapping gave something other than an opaque colour.
     """
-    return _rewrite_all(root, mapping, 0)
+    return _rewrite_all(root, mapping, 0, tones)
 
 
-def _rewrite_all(root: Element, mapping: Mapping, depth: int) -> list[PaintIssue]:
+def _rewrite_all(root: Element, mapping: Mapping, depth: int, tones: Tones | None) -> list[PaintIssue]:
+    def nested(inner: Element, mapping: Mapping, depth: int) -> list[PaintIssue]:
+        return _rewrite_all(inner, mapping, depth, tones)
+
     inexact = inexact_features(root)
     pinned, issues = _rewrite_tokens(root, mapping)
-    pictures = rewrite_pictures(root, mapping, pinned=pinned, nested=_rewrite_all, depth=depth)
+    pictures = rewrite_pictures(root, mapping, pinned=pinned, nested=nested, depth=depth, tones=tones)
     return [*issues, *pictures, *inexact]
 
 

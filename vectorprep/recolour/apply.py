@@ -14,9 +14,10 @@ from base64 import b64encode
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
 from lxml import etree
 
-from vectorprep.colour import delta_e_2000
+from vectorprep.colour import delta_e_2000, lightness
 from vectorprep.geometry import Box
 from vectorprep.markup.paint import rewrite_colours
 from vectorprep.markup.tree import parse_clean, serialise, svg_tag
@@ -24,11 +25,15 @@ from vectorprep.markup.tree import parse_clean, serialise, svg_tag
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from vectorprep.markup.rasters import Pixels, Tones
     from vectorprep.markup.tree import Element
     from vectorprep.model import Artwork, Treatment
 
 MASK_ID = "vectorprep-ink"
 PRINTED, LEFT_OPEN = "#ffffff", "#000000"
+LUMA = np.array([0.2126, 0.7152, 0.0722])  # Rec. ITU-R BT.709, weights of red, green and blue
+MIDDLE_L = 50.0
+"""L* below which an ink is dark: its tones print where a picture is dark (house value)."""
 MARGIN = 1
 """Sizes of the page around it that a mask covers where ink beyond the page belongs to the drawing; engines pay for each."""
 
@@ -44,8 +49,11 @@ def apply(artwork: Artwork, treatment: Treatment) -> Artwork:
 
 
 def recoloured(artwork: Artwork, swaps: Mapping[str, str]) -> Artwork:
-    """The artwork with each ink of the map replaced wherever it stands; other inks, alpha and shapes stay."""
-    return replace(artwork, markup=_mapped(artwork.markup, lambda ink: swaps.get(ink, ink)))
+    """The artwork with each ink of the map replaced wherever it stands; other inks, alpha and shapes stay.
+
+    Photographs and soft shadows stay too: a shadow in another ink is a glow.
+    """
+    return replace(artwork, markup=_mapped(artwork.markup, lambda ink: swaps.get(ink, ink), lambda pixels: pixels))
 
 
 def in_one_ink(artwork: Artwork, colour: str, *, printed: set[str], opened: set[str]) -> Artwork:
@@ -63,7 +71,7 @@ def in_one_ink(artwork: Artwork, colour: str, *, printed: set[str], opened: set[
         nearest = ink if ink in known or not known else min(known, key=lambda other: delta_e_2000(ink, other))
         return PRINTED if nearest in printed else LEFT_OPEN
 
-    root = parse_clean(_mapped(artwork.markup, state))
+    root = parse_clean(_mapped(artwork.markup, state, _dark_tones if lightness(colour) < MIDDLE_L else _light_tones))
     page = _around(artwork)
     mask = _mask(page)
     mask.extend(list(root))
@@ -75,7 +83,7 @@ def in_one_ink(artwork: Artwork, colour: str, *, printed: set[str], opened: set[
 
 def left_out(artwork: Artwork, treated: Artwork, opened: set[str]) -> Artwork:
     """The treated artwork with some inks of the drawing cut out of it, so that the cloth shows."""
-    cut = _mapped(artwork.markup, lambda ink: LEFT_OPEN if ink in opened else PRINTED)
+    cut = _mapped(artwork.markup, lambda ink: LEFT_OPEN if ink in opened else PRINTED, _covered)
     page = _around(artwork)
     mask = _mask(page)
     mask.append(_plate(page, PRINTED, masked=False))
@@ -89,10 +97,31 @@ def left_out(artwork: Artwork, treated: Artwork, opened: set[str]) -> Artwork:
     return replace(treated, markup=serialise(root))
 
 
-def _mapped(markup: bytes, mapping: Callable[[str], str]) -> bytes:
+def _mapped(markup: bytes, mapping: Callable[[str], str], tones: Tones) -> bytes:
     root = parse_clean(markup)
-    rewrite_colours(root, mapping)
+    rewrite_colours(root, mapping, tones=tones)
     return serialise(root)
+
+
+def _covered(pixels: Pixels) -> Pixels:
+    """A picture as its coverage in white: all of it prints."""
+    shown = pixels.copy()
+    shown[..., :3] = 255
+    return shown
+
+
+def _light_tones(pixels: Pixels) -> Pixels:
+    """A picture as coverage with a light ink: as light as it is (Rec. 709 luma)."""
+    shown = pixels.copy()
+    shown[..., :3] = np.rint(pixels[..., :3] @ LUMA)[..., None]
+    return shown
+
+
+def _dark_tones(pixels: Pixels) -> Pixels:
+    """The same with a dark ink: as dark as it is, or it would come out as a negative."""
+    shown = _light_tones(pixels)
+    shown[..., :3] = 255 - shown[..., :3]
+    return shown
 
 
 def _around(artwork: Artwork) -> Box:
