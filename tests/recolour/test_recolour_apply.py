@@ -163,3 +163,20 @@ def test_a_photograph_stays_whole_when_white_is_left_out(make_artwork: MakeArtwo
     after = draw(apply(artwork, Treatment(kind="knock-out", swaps=(_swap("#ffffff", "#1b2340", is_open=True),))))
     assert after[2, 50, 3] == 0
     assert (after[15:85, 15:85, 3] == 255).all()
+
+
+FLOATING = (
+    '<defs><radialGradient id="s"><stop offset="0"/><stop offset="1" stop-opacity="0"/></radialGradient></defs>'
+    '<rect x="10" y="10" width="80" height="4"/><ellipse cx="50" cy="80" rx="40" ry="12" fill="url(#s)"/>'
+)
+
+
+def test_the_shadow_under_a_drawing_stays_where_the_treatment_keeps_shades(make_artwork: MakeArtwork, draw: Draw) -> None:
+    """The line turns white and the gradient below it does not; without the flag both do."""
+    artwork = make_artwork(FLOATING)
+    swaps = (_swap("#000000", "#ffffff"),)
+    kept = draw(apply(artwork, Treatment(kind="neutral-swap", swaps=swaps, keeps_shades=True)))
+    moved = draw(apply(artwork, Treatment(kind="neutral-swap", swaps=swaps)))
+    assert tuple(kept[12, 50, :3]) == tuple(moved[12, 50, :3]) == (255, 255, 255)
+    assert kept[80, 50, :3].max() < 20
+    assert moved[80, 50, :3].min() > 200

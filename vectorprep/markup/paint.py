@@ -11,9 +11,11 @@ exceptions have rooms of their own: luminance masks (`masks`), variables (`varia
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import cast
 
 from vectorprep.markup.exactness import inexact_features
+from vectorprep.markup.fades import shade_stops
 from vectorprep.markup.issues import PaintIssue, describe
 from vectorprep.markup.masks import pin_luminance_masks
 from vectorprep.markup.rasters import Tones, rewrite_pictures
@@ -51,11 +53,12 @@ def normalise_colours(root: Element) -> list[PaintIssue]:
     return _rewrite_tokens(root, None)[1]
 
 
-def rewrite_colours(root: Element, mapping: Mapping, *, tones: Tones | None = None) -> list[PaintIssue]:
+def rewrite_colours(root: Element, mapping: Mapping, *, tones: Tones | None = None, keeps_shades: bool = False) -> list[PaintIssue]:
     """Sends every ink of the drawing through `mapping` (`#rrggbb` to `#rrggbb`, alpha is kept), in place.
 
     Luminance masks keep their colours: there colour is coverage. Embedded flat pictures go through the same mapping, pixel
-    by pixel; photographs and JPEG data stay as they are. With `tones` these, and grey blurs such as a soft shadow, are drawn by it.
+    by pixel; photographs and JPEG data stay as they are. With `tones` these, and grey blurs such as a soft shadow, are drawn by it;
+    with `keeps_shades` gradients in one grey that fade away stay as they are.
 
     Returns:
         what could not be mapped exactly.
@@ -63,21 +66,23 @@ def rewrite_colours(root: Element, mapping: Mapping, *, tones: Tones | None = No
     Raises:
         ValueError: the mapping gave something other than an opaque colour.
     """
-    return _rewrite_all(root, mapping, 0, tones)
+    return _rewrite_all(root, mapping, 0, tones, keeps_shades)
 
 
-def _rewrite_all(root: Element, mapping: Mapping, depth: int, tones: Tones | None) -> list[PaintIssue]:
+def _rewrite_all(root: Element, mapping: Mapping, depth: int, tones: Tones | None, keeps_shades: bool) -> list[PaintIssue]:
     def nested(inner: Element, mapping: Mapping, depth: int) -> list[PaintIssue]:
-        return _rewrite_all(inner, mapping, depth, tones)
+        return _rewrite_all(inner, mapping, depth, tones, keeps_shades)
 
     inexact = inexact_features(root)
-    pinned, issues = _rewrite_tokens(root, mapping)
+    pinned, issues = _rewrite_tokens(root, mapping, shade_stops(root) if keeps_shades else set())
     pictures = rewrite_pictures(root, mapping, pinned=pinned, nested=nested, depth=depth, tones=tones)
     return [*issues, *pictures, *inexact]
 
 
-def _rewrite_tokens(root: Element, mapping: Mapping | None) -> tuple[set[Element], list[PaintIssue]]:
-    pinned = pin_luminance_masks(root)
+def _rewrite_tokens(
+    root: Element, mapping: Mapping | None, kept: Collection[Element] = ()
+) -> tuple[set[Element], list[PaintIssue]]:
+    pinned = pin_luminance_masks(root) | set(kept)
     issues: list[PaintIssue] = []
     writer, keeper = TokenWriter(mapping), TokenWriter()
     edits = _collect(root, writer, keeper, pinned)

@@ -99,6 +99,8 @@ class Treatment:
     reason: str = ""
     is_wish: bool = False
     """Whether the seller asked for it: it is carried out whatever the verdict, unless a later treatment is clear."""
+    keeps_shades: bool = False
+    """Whether gradients in one grey that fade away, such as the shadow under a ball, keep their colour in the swaps."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,16 +44,17 @@ def apply(artwork: Artwork, treatment: Treatment) -> Artwork:
     changed = {swap.before: swap.after for swap in treatment.swaps if not swap.is_open}
     if treatment.kind == "single-ink":
         return in_one_ink(artwork, treatment.single_ink, printed=set(changed), opened=opened)
-    result = recoloured(artwork, changed) if changed else artwork
+    result = recoloured(artwork, changed, keeps_shades=treatment.keeps_shades) if changed else artwork
     return left_out(artwork, result, opened) if opened else result
 
 
-def recoloured(artwork: Artwork, swaps: Mapping[str, str]) -> Artwork:
+def recoloured(artwork: Artwork, swaps: Mapping[str, str], *, keeps_shades: bool = False) -> Artwork:
     """The artwork with each ink of the map replaced wherever it stands; other inks, alpha and shapes stay.
 
-    Photographs and soft shadows stay too: a shadow in another ink is a glow.
+    Photographs and soft shadow pictures stay too, gradients that shade where that is asked for: a shadow in white is a glow.
     """
-    return replace(artwork, markup=_mapped(artwork.markup, lambda ink: swaps.get(ink, ink), lambda pixels: pixels))
+    markup = _mapped(artwork.markup, lambda ink: swaps.get(ink, ink), lambda pixels: pixels, keeps_shades=keeps_shades)
+    return replace(artwork, markup=markup)
 
 
 def in_one_ink(artwork: Artwork, colour: str, *, printed: set[str], opened: set[str]) -> Artwork:
@@ -97,9 +98,9 @@ def left_out(artwork: Artwork, treated: Artwork, opened: set[str]) -> Artwork:
     return replace(treated, markup=serialise(root))
 
 
-def _mapped(markup: bytes, mapping: Callable[[str], str], tones: Tones) -> bytes:
+def _mapped(markup: bytes, mapping: Callable[[str], str], tones: Tones, *, keeps_shades: bool = False) -> bytes:
     root = parse_clean(markup)
-    rewrite_colours(root, mapping, tones=tones)
+    rewrite_colours(root, mapping, tones=tones, keeps_shades=keeps_shades)
     return serialise(root)
 
 

@@ -109,9 +109,15 @@ def _rung(rung: Rung, case: Case, verdict: Verdict | None, *, strict: bool, prin
                 swaps = least_change(case, fading, family)
                 if swaps and (_kind(case, swaps) == "neutral-swap") == (rung == "neutral-swap"):
                     made = swaps_on(swaps, case)
-                    yield Treatment(kind=rung, swaps=made, reason=swap_reason(made, case.cloth, rung))
+                    reason = swap_reason(made, case.cloth, rung)
+                    yield Treatment(kind=rung, swaps=made, reason=reason, keeps_shades=not _is_chiefly(case, swaps))
         if rung == "shift":
             yield from _one_ink(case)
+
+
+def _is_chiefly(case: Case, swaps: Mapping[str, str]) -> bool:
+    """Whether one of the inks that change is the drawing: what fades in it is then no shade of something else."""
+    return any(case.by_colour[ink].area_share >= case.policy.chief_share for ink in swaps)
 
 
 def _one_ink(case: Case) -> Iterator[Treatment]:
