@@ -7,6 +7,7 @@ Never done here: deciding that a keyline is wanted, vectors (`outline`).
 Every pixel gets its distance to the ink's edge, found in two passes like an exact distance transform, down the columns and then
 across; coverage says where within a pixel the edge runs. Distances are bytes in sixteenths of a pixel, so that
 both passes are byte-wise minima and table look-ups; a wide keyline is measured on a coarser grid, since distances are smooth.
+Only tiles near an edge are looked at.
 """
 
 from __future__ import annotations
@@ -19,9 +20,14 @@ import numpy as np
 from PIL import Image
 
 from vectorprep.colour import rgb_from_hex
+from vectorprep.recolour.tiles import tiles_with_edges
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from numpy.typing import NDArray
+
+    from vectorprep.recolour.tiles import Tiles
 
     Bytes = NDArray[np.uint8]
 
@@ -62,15 +68,23 @@ def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
     height, width = pixels.shape[:2]
     result = np.zeros((height + 2 * margin, width + 2 * margin, 4), np.uint8)
     result[margin : margin + height, margin : margin + width] = pixels
-    covered = keyline_coverage(np.ascontiguousarray(result[..., 3]), width_px)
-    flat, cover = result.reshape(-1, 4), covered.reshape(-1)
-    band = np.flatnonzero((cover > 0) & (flat[:, 3] < 255))
-    below = flat[band].astype(np.uint16)
+    # Little-endian words of four channels, moved as one.
+    words = result.view("<u4")[..., 0]
+    paint = np.array([*rgb_from_hex(colour), 255], np.uint16)
+    for tiles, covered in _outlined(np.ascontiguousarray(result[..., 3]), width_px):
+        cut = tiles.cores_of(words)
+        _lay_under(cut.view(np.uint8).reshape(-1, 4), covered.reshape(-1), paint)
+        tiles.put_back(words, cut)
+    return result
+
+
+def _lay_under(pixels: Bytes, cover: Bytes, paint: NDArray[np.uint16]) -> None:
+    """Paint of that coverage under premultiplied pixels, in place."""
+    band = np.flatnonzero((cover > 0) & (pixels[:, 3] < 255))
+    below = pixels[band].astype(np.uint16)
     shown = (255 - below[:, 3]) * cover[band].astype(np.uint16)
     shown = (shown + 127) // 255
-    paint = np.array([*rgb_from_hex(colour), 255], np.uint16)
-    flat[band] = np.minimum(below + (shown[:, None] * paint + 127) // 255, 255)
-    return result
+    pixels[band] = np.minimum(below + (shown[:, None] * paint + 127) // 255, 255)
 
 
 def keyline_coverage(alpha: Bytes, width_px: float) -> Bytes:
@@ -78,33 +92,46 @@ def keyline_coverage(alpha: Bytes, width_px: float) -> Bytes:
 
     Under see-through ink there is no outline: it would shine through.
     """
-    covered = _grown(alpha, width_px)
+    covered = np.where(alpha == 255, np.uint8(255), np.uint8(0))
+    for tiles, found in _outlined(np.ascontiguousarray(alpha), width_px):
+        tiles.put_back(covered, found)
+    return covered
+
+
+def _outlined(alpha: Bytes, width_px: float) -> Iterator[tuple[Tiles, Bytes]]:
+    """Groups of tiles that hold a part of the outline, with the coverage in their cores. Nothing else is covered but full ink."""
+    factor = max(1, math.ceil(width_px / WIDEST_PX))
+    halo = (math.ceil(width_px / factor) + 2 * REACH_PX + 1) * factor
+    wash = _is_wash(alpha)
+    for tiles in tiles_with_edges(alpha, halo, factor):
+        yield tiles, tiles.cores(_covered(tiles.cut(alpha), width_px, factor, wash=wash))
+
+
+def _covered(alpha: Bytes, width_px: float, factor: int, *, wash: bool) -> Bytes:
+    covered = _grown(alpha, width_px, factor, wash=wash)
     covered[alpha >= OPAQUE] = 255
     padded = np.pad(alpha, REACH_PX)
-    inside = np.flatnonzero((padded < OPAQUE) & (padded >= _ink_level(alpha, WASH_ALPHA)))
+    inside = np.flatnonzero((padded < OPAQUE) & (padded >= (WASH_ALPHA if wash else INK_ALPHA)))
     flat, row = padded.reshape(-1), padded.shape[1]
-    least = np.minimum(*(np.minimum(flat[inside - reach], flat[inside + reach]) for reach in (REACH_PX, REACH_PX * row)))
-    level = inside[least >= flat[inside] // 4 * 3]
+    nearby = np.minimum(*(np.minimum(flat[inside - reach], flat[inside + reach]) for reach in (REACH_PX, REACH_PX * row)))
+    level = inside[nearby >= flat[inside] // 4 * 3]
     covered[level // row - REACH_PX, level % row - REACH_PX] = 0
     return covered
 
 
-def _grown(alpha: Bytes, width_px: float) -> Bytes:
-    """The ink and all within the width of it."""
-    factor = max(1, math.ceil(width_px / WIDEST_PX))
+def _grown(alpha: Bytes, width_px: float, factor: int, *, wash: bool) -> Bytes:
+    """The ink and all within the width of it; both sides of `alpha` are multiples of `factor`."""
     if factor == 1:
-        return _translated(_distances(alpha, width_px), _cover_table(width_px)).copy()
-    height, width = alpha.shape
-    padded = np.pad(alpha, ((0, -height % factor), (0, -width % factor)))
-    small = np.asarray(Image.fromarray(padded).reduce(factor))
-    near = Image.fromarray(_distances(small, width_px / factor, WASH_ALPHA // factor))
-    wide = np.asarray(near.resize((padded.shape[1], padded.shape[0]), Image.Resampling.BILINEAR))
-    return _translated(np.ascontiguousarray(wide[:height, :width]), _cover_table(width_px, factor)).copy()
+        return _translated(_distances(alpha, width_px, WASH_ALPHA, wash=wash), _cover_table(width_px)).copy()
+    small = np.asarray(Image.fromarray(alpha).reduce(factor))
+    near = Image.fromarray(_distances(small, width_px / factor, WASH_ALPHA // factor, wash=wash))
+    wide = np.asarray(near.resize((alpha.shape[1], alpha.shape[0]), Image.Resampling.BILINEAR))
+    return _translated(wide, _cover_table(width_px, factor)).copy()
 
 
-def _distances(alpha: Bytes, reach_px: float, faint: int = WASH_ALPHA) -> Bytes:
+def _distances(alpha: Bytes, reach_px: float, faint: int, *, wash: bool) -> Bytes:
     """Distance of every pixel's centre to the ink's edge in units of 1/16 px, 0 inside, at most 255; right up to `reach_px` + 1."""
-    down = _down_columns(_seeds(alpha, faint))
+    down = _down_columns(_seeds(alpha, faint, wash=wash))
     nearest = _translated(down, _across_table(0)).copy()
     for step in range(1, math.ceil(reach_px) + 2):
         beside = _translated(down, _across_table(step))
@@ -113,12 +140,12 @@ def _distances(alpha: Bytes, reach_px: float, faint: int = WASH_ALPHA) -> Bytes:
     return nearest
 
 
-def _seeds(alpha: Bytes, faint: int) -> Bytes:
+def _seeds(alpha: Bytes, faint: int, *, wash: bool) -> Bytes:
     """0..15 along sharp edges of ink: how far from the pixel's centre the edge lies, as `_edge_of`; 255 elsewhere.
 
     A pixel mostly bare beside ink is no seed itself: it moves its neighbour's edge outward. A lone one may be a hairline.
     """
-    least = _ink_level(alpha, faint)
+    least = faint if wash else INK_ALPHA
     padded = np.pad(alpha, REACH_PX)
     found = np.full_like(padded, 255)
     flat, codes, row = padded.reshape(-1), found.reshape(-1), padded.shape[1]
@@ -152,10 +179,9 @@ def _is_sharp(padded: Bytes) -> NDArray[np.bool_]:
     return (least <= half) & (padded >= FAINTEST)
 
 
-def _ink_level(alpha: Bytes, faint: int) -> int:
-    """Coverage from which a pixel is ink in this drawing."""
-    wash = np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA)
-    return faint if wash else INK_ALPHA
+def _is_wash(alpha: Bytes) -> bool:
+    """Whether the drawing is faint nearly everywhere, so that faint pixels are its ink."""
+    return bool(np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA))
 
 
 def _codes(edges_px: NDArray[np.float64]) -> Bytes:
