@@ -14,6 +14,7 @@ from importlib import import_module
 from pkgutil import iter_modules
 
 from vectorprep.checks._evidence import Evidence, OnBlank
+from vectorprep.checks._print import let_go
 from vectorprep.model import Explanation, Finding
 
 Check = Callable[[Evidence], Iterable[Finding]]
@@ -35,4 +36,6 @@ def explanations() -> dict[str, Explanation]:
 
 def run_checks(evidence: Evidence) -> tuple[Finding, ...]:
     """Findings of all checks, in the order of the shelf."""
-    return tuple(finding for _, check in _shelf() for finding in check(evidence))
+    findings = tuple(finding for _, check in _shelf() for finding in check(evidence))
+    let_go(evidence)
+    return findings

@@ -12,6 +12,7 @@ import numpy as np
 
 from vectorprep.checks._bands import COVERAGE_RIM
 from vectorprep.checks._bits import pack
+from vectorprep.model import Raster
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,12 +21,12 @@ if TYPE_CHECKING:
 
     from vectorprep.checks._bits import Bits
     from vectorprep.checks._evidence import Evidence
-    from vectorprep.model import Raster
     from vectorprep.model.result import Corners, PxBox
 
     Bytes = NDArray[np.uint8]
 
 T = TypeVar("T")
+_NONE = Raster(pixels=np.zeros((0, 0, 4), np.uint8))
 FAINT = 48
 """Coverage (of 255) from which a hairline shows in the mask: half a pixel of ink split between two pixels is a quarter each."""
 INK = 8
@@ -89,6 +90,13 @@ def prepared(evidence: Evidence) -> Prepared | None:
         found = _prepare(evidence, evidence.raster, found if isinstance(found, Prepared) else None)
         evidence.shared["print"] = found
     return found
+
+
+def let_go(evidence: Evidence) -> None:
+    """Gives back the pixels of a picture that was looked at; coverage and masks stay for the next picture of the same outline."""
+    found = evidence.shared.get("print")
+    if isinstance(found, Prepared):
+        found.raster, found.pixels = _NONE, _NONE.pixels
 
 
 def _prepare(evidence: Evidence, raster: Raster, last: Prepared | None) -> Prepared:

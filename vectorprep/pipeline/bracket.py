@@ -62,12 +62,21 @@ class Bench:
     _answers: dict[Question, Settled] = field(default_factory=dict)
     _last: tuple[tuple[bytes, Placement], tuple[Raster, Placement]] | None = None
 
-    def draw_placed(self, artwork: Artwork, placement: Placement) -> tuple[Raster, Placement]:
-        """The artwork at its place; the last picture is kept, since one with a keyline begins with the same pixels."""
+    def draw_placed(self, artwork: Artwork, placement: Placement, *, keep: bool) -> tuple[Raster, Placement]:
+        """The artwork at its place.
+
+        Args:
+            artwork: what is drawn.
+            placement: where.
+            keep: whether it is asked for again: a picture with a keyline begins with the same pixels as the one without.
+        """
         key = (artwork.markup, placement)
-        if self._last is None or self._last[0] != key:
-            self._last = (key, draw_placed(self.engine, artwork, placement))
-        return self._last[1]
+        kept, self._last = self._last, None
+        drawn = kept[1] if kept is not None and kept[0] == key else None
+        kept = None  # before anything is drawn: two print pictures at once are the most that a worker should hold
+        drawn = drawn or draw_placed(self.engine, artwork, placement)
+        self._last = (key, drawn) if keep else None
+        return drawn
 
     def settle(self, question: Question, blank: Blank, variant: str = "") -> Settled:
         """The decision for one blank.

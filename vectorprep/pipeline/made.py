@@ -83,8 +83,11 @@ def make_product(order: Order) -> Made:
     pictures = _pictures(order, settled, keyline_mm)
     encoded: list[Encoded] = []
     findings: list[Finding] = []
-    for picture in pictures:
-        made, found = _finish(order, picture, settled)
+    for number, picture in enumerate(pictures):
+        again = any(_begins_alike(picture, later) for later in pictures[number + 1 :])
+        if number and picture.settled.treatment.keyline_mm != pictures[number - 1].settled.treatment.keyline_mm:
+            order.seen.clear()  # of another outline; what was found there only takes up memory
+        made, found = _finish(order, picture, settled, keep=again)
         encoded += made
         findings += found
     encoded += _before(order, pictures)
@@ -153,12 +156,17 @@ def _drawing(order: Order, settled: Settled, blanks: tuple[Blank, ...], keyline_
     return Drawing(settled=settled, placement=placement, blanks=blanks, key=key, stem=stem)
 
 
-def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tuple[list[Encoded], list[Finding]]:
-    """The files of one picture and what the checks say of it."""
+def _begins_alike(one: Drawing, other: Drawing) -> bool:
+    """Whether two pictures are the same but for what is done to the pixels after drawing."""
+    return one.settled.artwork.markup == other.settled.artwork.markup and one.placement == other.placement
+
+
+def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep: bool) -> tuple[list[Encoded], list[Finding]]:
+    """The files of one picture and what the checks say of it; `keep` holds on to the ink as drawn, for the next picture."""
     raster, placement = None, drawing.placement
     encoded: list[Encoded] = []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
-        raster, placement = _drawn(order, drawing)
+        raster, placement = _drawn(order, drawing, keep=keep)
     encoded = list(_encoded(order, drawing, raster, placement))
     evidence = Evidence(
         artwork=drawing.settled.artwork,
@@ -174,9 +182,9 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled]) -> tupl
     return encoded, list(run_checks(evidence))
 
 
-def _drawn(order: Order, drawing: Drawing) -> tuple[Raster, Placement]:
+def _drawn(order: Order, drawing: Drawing, *, keep: bool) -> tuple[Raster, Placement]:
     """The print picture; the ink without its keyline is drawn once for both."""
-    raster, placement = order.bench.draw_placed(drawing.settled.artwork, drawing.placement)
+    raster, placement = order.bench.draw_placed(drawing.settled.artwork, drawing.placement, keep=keep)
     finish = _finish_of(drawing)
     return (raster if finish is None else inside(finish(raster, 1.0), placement.canvas_px)), placement
 

@@ -49,6 +49,8 @@ OPAQUE = 247
 """Coverage from which ink hides what lies under it."""
 REACH_PX = 2
 """Ink has an edge where its coverage falls within so many pixels; a shadow or glow fades more slowly and gets no outline."""
+BAND_ROWS = 64
+"""A plane is looked through in bands of so many rows, so that no copy of it is made."""
 SHARP_FALL = 2
 """What is left there is at most half (house value)."""
 
@@ -71,7 +73,7 @@ def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
     # Little-endian words of four channels, moved as one.
     words = result.view("<u4")[..., 0]
     paint = np.array([*rgb_from_hex(colour), 255], np.uint16)
-    for tiles, covered in _outlined(np.ascontiguousarray(result[..., 3]), width_px):
+    for tiles, covered in _outlined(result[..., 3], width_px):
         cut = tiles.cores_of(words)
         _lay_under(cut.view(np.uint8).reshape(-1, 4), covered.reshape(-1), paint)
         tiles.put_back(words, cut)
@@ -93,7 +95,7 @@ def keyline_coverage(alpha: Bytes, width_px: float) -> Bytes:
     Under see-through ink there is no outline: it would shine through.
     """
     covered = np.where(alpha == 255, np.uint8(255), np.uint8(0))
-    for tiles, found in _outlined(np.ascontiguousarray(alpha), width_px):
+    for tiles, found in _outlined(alpha, width_px):
         tiles.put_back(covered, found)
     return covered
 
@@ -181,7 +183,12 @@ def _is_sharp(padded: Bytes) -> NDArray[np.bool_]:
 
 def _is_wash(alpha: Bytes) -> bool:
     """Whether the drawing is faint nearly everywhere, so that faint pixels are its ink."""
-    return bool(np.count_nonzero(alpha >= INK_ALPHA) < WASH_SHARE * np.count_nonzero(alpha >= WASH_ALPHA))
+    ink = wash = 0
+    for top in range(0, len(alpha), BAND_ROWS):
+        rows = np.ascontiguousarray(alpha[top : top + BAND_ROWS])
+        ink += int(np.count_nonzero(rows >= INK_ALPHA))
+        wash += int(np.count_nonzero(rows >= WASH_ALPHA))
+    return ink < WASH_SHARE * wash
 
 
 def _codes(edges_px: NDArray[np.float64]) -> Bytes:

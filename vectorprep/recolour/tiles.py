@@ -70,7 +70,7 @@ def tiles_with_edges(alpha: Bytes, halo: int, factor: int = 1) -> Iterator[Tiles
     """Groups of tiles that, with their halos, hold anything but one plain level of 0 or 255.
 
     Args:
-        alpha: coverage; beyond it all is bare.
+        alpha: coverage, maybe a plane of interleaved pixels; beyond it all is bare.
         halo: how far an edge reaches, px.
         factor: corners of tiles with their halos lie at whole multiples of it.
     """
@@ -78,7 +78,8 @@ def tiles_with_edges(alpha: Bytes, halo: int, factor: int = 1) -> Iterator[Tiles
     halo = -(-halo // factor) * factor
     if not alpha.size:
         return
-    most, least = (_windows(_blocks(alpha, extreme), core, halo, extreme) for extreme in (np.maximum, np.minimum))
+    extremes = zip(_blocks(alpha), (np.maximum, np.minimum), strict=True)
+    most, least = (_windows(blocks, core, halo, extreme) for blocks, extreme in extremes)
     rows, columns = np.nonzero((most > 0) & (least < 255))
     corners = [(int(row) * core, int(column) * core) for row, column in zip(rows, columns, strict=True)]
     at_once = max(1, GROUP_BYTES // (core + 2 * halo) ** 2)
@@ -86,10 +87,15 @@ def tiles_with_edges(alpha: Bytes, halo: int, factor: int = 1) -> Iterator[Tiles
         yield Tiles(corners=tuple(corners[start : start + at_once]), core=core, halo=halo)
 
 
-def _blocks(alpha: Bytes, extreme: np.ufunc) -> Bytes:
-    """Greatest or least level of each block, with a border of bare ones."""
-    down = np.stack([extreme.reduce(alpha[top : top + BLOCK_PX]) for top in range(0, len(alpha), BLOCK_PX)])
-    return np.pad(extreme.reduceat(down, range(0, alpha.shape[1], BLOCK_PX), axis=1), 1)
+def _blocks(alpha: Bytes) -> tuple[Bytes, Bytes]:
+    """Greatest and least level of each block, with a border of bare ones."""
+    most, least = [], []
+    for top in range(0, len(alpha), BLOCK_PX):
+        rows = np.ascontiguousarray(alpha[top : top + BLOCK_PX])
+        most.append(rows.max(axis=0))
+        least.append(rows.min(axis=0))
+    starts = range(0, alpha.shape[1], BLOCK_PX)
+    return np.pad(np.maximum.reduceat(most, starts, axis=1), 1), np.pad(np.minimum.reduceat(least, starts, axis=1), 1)
 
 
 def _windows(blocks: Bytes, core: int, halo: int, extreme: np.ufunc) -> Bytes:

@@ -33,6 +33,8 @@ _SET_VARIABLES = {
     "OMP_NUM_THREADS": "1",
     "MKL_NUM_THREADS": "1",
     "RAYON_NUM_THREADS": "1",
+    # Huge pages for big buffers: a picture takes a fifth less CPU (glibc 2.35; others pass it over).
+    "GLIBC_TUNABLES": "glibc.malloc.hugetlb=1",
     "PYTHONHASHSEED": "0",
     "PYTHONSAFEPATH": "1",
     "PYTHONUTF8": "1",
