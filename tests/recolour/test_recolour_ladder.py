@@ -307,3 +307,15 @@ def test_fine_lines_get_a_fine_outline_first() -> None:
     forest = Blank(key="forest", name="forest", colour="#1f4d36")
     widths = [t.keyline_mm for t in propose(sprig, forest, verdict=_verdict("lost"), printed_long_mm=300) if t.kind == "keyline"]
     assert widths == [0.6, 1.2, 2.4]
+
+
+def test_no_outline_goes_around_a_plate() -> None:
+    """Where a rectangle like the cloth lies behind the artwork the seller is asked: the outline would show the rectangle."""
+    assert "keyline" in _kinds(propose(OUTLINED, BLACK, verdict=_verdict()))
+    assert "keyline" not in _kinds(propose(OUTLINED, BLACK, verdict=replace(_verdict(), has_plate=True)))
+
+
+def test_shades_stay_unless_the_ink_that_changes_is_the_drawing() -> None:
+    """A black lettering beside a fill keeps its shadows in the swap; of a drawing all in black they turn with it."""
+    assert propose(LOGO, BLACK, verdict=_verdict())[0].keeps_shades
+    assert not propose(LINE_ART, BLACK, verdict=_verdict())[0].keeps_shades

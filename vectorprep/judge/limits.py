@@ -22,6 +22,8 @@ FLARE = 0.05
 """Stray light on the picture; WCAG 2.2 adds the same share in its contrast ratio."""
 LINE = 0.135
 """Strength that a line needs to be seen."""
+THIN_HUE = 0.3
+"""Weight of a difference in hue for marks that are thin in print: the eye follows fine lines and small text by lightness."""
 SHAPE = 0.08
 """Strength that a solid shape needs to be seen."""
 STEPS = (1.2, 1.1, 1.0, 0.9, 0.8, 0.7)

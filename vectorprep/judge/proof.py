@@ -96,6 +96,11 @@ def without_white(proof: Proof, cloth: str) -> Proof:
     return _assembled(pixels, proof.ink, proof.box_px)
 
 
+def reduced_to(proof: Proof, ink: Mask) -> Proof:
+    """The picture with only some of its ink counted as ink; the rest is looked at as ground."""
+    return _assembled(proof.pixels, ink, proof.box_px)
+
+
 def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> Proof:
     edge = inner_edge(ink)
     return Proof(

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.judge.limits import LINE, STEPS
+from vectorprep.judge.limits import LINE, STEPS, THIN_HUE
 from vectorprep.judge.paint import densest_at
 from vectorprep.judge.proof import composited, shallow_light
 from vectorprep.judge.strength import flared, strength
@@ -32,7 +32,7 @@ class Sight:
 def sight(proof: Proof, cloth: str, thin: Mask | None = None) -> Sight:
     """How strongly each spot of the print stands out from cloth `#rrggbb`.
 
-    Marks that are `thin` in print (a mask on the grid) gain nothing from the doubling of a and b: the eye reads them by lightness.
+    Marks that are `thin` in print (a mask on the grid) are read by lightness: their hue counts little.
     """
     depths, width = proof.depths, proof.ink.shape[1]
     strengths = np.zeros(proof.ink.size, np.float32)
@@ -51,10 +51,10 @@ def sight(proof: Proof, cloth: str, thin: Mask | None = None) -> Sight:
 
 
 def _hue_weight(proof: Proof, thin: Mask | None) -> Light:
-    """Weight of the doubled hue at each shallow spot: 1, or a half where the mark is thin."""
+    """Weight of the doubled hue at each shallow spot: 1, or little where the mark is thin."""
     if thin is None:
         return np.ones(1, np.float32)
-    return np.where(thin.ravel()[proof.depths.shallow], np.float32(0.5), np.float32(1))
+    return np.where(thin.ravel()[proof.depths.shallow], np.float32(THIN_HUE), np.float32(1))
 
 
 def highest(values: Light) -> Light:

@@ -7,7 +7,7 @@ Never done here: drawing, changing inks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,10 +15,11 @@ import numpy as np
 from vectorprep.colour import contrast_ratio, worst_delta_e
 from vectorprep.judge.cloth import cloths
 from vectorprep.judge.limits import WEAK
-from vectorprep.judge.outline import read_outline
+from vectorprep.judge.outline import Reading, read_outline
 from vectorprep.judge.paint import as_printed, prevailing_ink, weakest_ink
 from vectorprep.judge.pieces import box_of, fractions, labelled
-from vectorprep.judge.proof import Proof, prepare, without_white
+from vectorprep.judge.plates import without_plate
+from vectorprep.judge.proof import Proof, prepare, reduced_to, without_white
 from vectorprep.judge.ratio import FLOOR, read_ratio, thin_marks
 from vectorprep.judge.sight import doubled, sight
 from vectorprep.judge.words import fades_words, ratio_words, seen_words
@@ -32,6 +33,7 @@ if TYPE_CHECKING:
 
 LARGE_PIECE = 0.02
 """Share of the outline from which a faded piece is named by its place; the largest is always named (house value)."""
+PLATE_WORDS = "; a rectangle behind it has the colour of the cloth and is not seen"
 SEVERITY = {"clear": 0, "weak": 1, "lost": 2}
 
 
@@ -105,7 +107,13 @@ def _nothing() -> Verdict:
 
 def _by_outline(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
     thin = thin_marks(case.drawn, printed_mm)
-    reading = read_outline(case.printed, sight(case.printed, case.cloth, thin if thin.any() else None))
+    seen = sight(case.printed, case.cloth, thin if thin.any() else None)
+    reading, has_plate = read_outline(case.printed, seen), False
+    rest = None if reading.word == "clear" else without_plate(case.printed, seen)
+    if rest is not None:
+        # The drawn picture lends its ink's places, the printed one its colours.
+        case = replace(case, drawn=reduced_to(case.drawn, rest.ink), printed=rest)
+        reading, has_plate = read_outline(rest, sight(rest, case.cloth, thin & rest.ink)), True
     clear = reading.word == "clear"
     ink, ratio, delta_e = case.ink_at(doubled(reading.faded >= 0.5))
     return Verdict(
@@ -115,11 +123,18 @@ def _by_outline(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
         area_faded=reading.area_faded,
         contrast_ratio=ratio,
         delta_e=delta_e,
-        deciding=seen_words(reading.outline_faded, WEAK) if clear else fades_words(ink, case.blank, ratio, reading.outline_faded),
+        deciding=_words(case, reading, ink, ratio) + (PLATE_WORDS if has_plate else ""),
         ink=ink,
         places=() if clear else _places(case.drawn, doubled(reading.faded > 0)),
         limit=WEAK,
+        has_plate=has_plate,
     )
+
+
+def _words(case: Case, reading: Reading, ink: str, ratio: float) -> str:
+    if reading.word == "clear":
+        return seen_words(reading.outline_faded, WEAK)
+    return fades_words(ink, case.blank, ratio, reading.outline_faded)
 
 
 def _by_ratio(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:

@@ -123,6 +123,8 @@ class Verdict:
     places: tuple[Corners, ...] = ()
     limit: float = 0.0
     """What the deciding figure is held against: share of the outline, or contrast ratio."""
+    has_plate: bool = False
+    """Whether a rectangle in the colour of the cloth lies behind the artwork, which is judged as if it were bare cloth."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

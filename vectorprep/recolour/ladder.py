@@ -92,7 +92,9 @@ def propose(
     if wishes:
         left = with_wishes(case, wishes)
         found.append(Treatment(kind=_kind(case, wishes), reason=wish_reason(case, wishes), is_wish=True))
-    for rung in policy.rungs:
+    # An outline around a rectangle that nobody sees would be the first thing seen.
+    has_plate = verdict is not None and verdict.has_plate
+    for rung in (rung for rung in policy.rungs if not (rung == "keyline" and has_plate)):
         found += _rung(rung, left, verdict, strict=strict, printed_long_mm=printed_long_mm or 0.0)
     return (*_distinct(after_wishes(treatment, wishes, case) for treatment in found), ask)
 
