@@ -21,6 +21,7 @@ FLOORS = {
     "model": 1,
     "engine": 1,
     "png": 1,
+    "deflate": 1,
     "markup": 1,
     "fonts": 1,
     "shapes": 1,

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from vectorprep.deflate import LEVEL, deflate
 from vectorprep.model import Raster
 from vectorprep.units import px_per_metre
 
@@ -23,17 +24,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from numpy.typing import NDArray
-
-try:
-    from zlib_ng import zlib_ng as deflate
-
-    LEVEL = 2
-except ImportError:
-    import zlib as deflate  # type: ignore[no-redef]
-
-    LEVEL = 1
-
-ENCODER = deflate.__name__.split(".")[0]
 
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 BAND_ROWS = 128

@@ -7,12 +7,12 @@ Never done here: fetching anything a drawing links to. It draws no blur and few 
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 import cairosvg
 
 from vectorprep.engine.base import Engine, png_pixels
+from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
     import numpy as np
@@ -25,7 +25,7 @@ class CairoSvg(Engine):
     name = "cairosvg"
 
     def __init__(self, font_files: tuple[str, ...] = ()) -> None:  # noqa: ARG002 - the library offers no way to name font files
-        self.version = version("cairosvg")
+        self.version = own_version(self.name)
 
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels."""

@@ -8,26 +8,19 @@ Never done here: drawing.
 from __future__ import annotations
 
 from importlib import import_module
-from importlib.util import find_spec
 from typing import TYPE_CHECKING
 
 from vectorprep.engine.base import Engine
 from vectorprep.engine.families import names_families
 from vectorprep.engine.resvg_py import ResvgPy
-from vectorprep.errors import PartMissing, UsageError
+from vectorprep.engine.versions import QUICK_MODULES, chosen, full_version
+from vectorprep.errors import PartMissing
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
 _CLASSES = {"svg2png-py": "Svg2pngPy", "resvg": "Resvg", "resvg-py": "ResvgPy", "cairosvg": "CairoSvg", "librsvg": "Librsvg"}
-_MODULES = {"svg2png-py": "svg2png_py", "resvg": "resvg"}
-"""Engines quicker than the base, the quickest first, with the module that each needs."""
-
-
-def engine_names() -> tuple[str, ...]:
-    """The names that `open_engine` knows, installed or not."""
-    return tuple(_CLASSES)
 
 
 class QuickFirst(Engine):
@@ -36,7 +29,7 @@ class QuickFirst(Engine):
     def __init__(self, quick: Engine, base: ResvgPy) -> None:
         self.quick, self.base = quick, base
         self.name = quick.name
-        self.version = f"{quick.version}, else {base.name} {base.version}"
+        self.version = full_version(quick.name)
 
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels from the first engine that gives them."""
@@ -61,9 +54,7 @@ def open_engine(name: str | None = None, *, font_files: tuple[str, ...] = ()) ->
         UsageError: no engine has that name.
         PartMissing: the engine, or a library it needs, is not installed.
     """
-    wanted = _quickest() if name is None else name.strip().lower().replace("_", "-")
-    if wanted not in _CLASSES:
-        raise UsageError(f"there is no engine '{name}'", fix=f"use one of {', '.join(_CLASSES)}", code="engine-unknown")
+    wanted = chosen(name)
     module = f"vectorprep.engine.{wanted.replace('-', '_')}"
     try:
         engine: Engine = getattr(import_module(module), _CLASSES[wanted])(font_files)
@@ -71,8 +62,4 @@ def open_engine(name: str | None = None, *, font_files: tuple[str, ...] = ()) ->
         raise PartMissing(
             f"engine {wanted} cannot be used: {fault}", fix=f"install {wanted}, or leave --engine out", code="engine-missing"
         ) from fault
-    return QuickFirst(engine, ResvgPy(font_files)) if wanted in _MODULES else engine
-
-
-def _quickest() -> str:
-    return next((name for name, module in _MODULES.items() if find_spec(module) is not None), ResvgPy.name)
+    return QuickFirst(engine, ResvgPy(font_files)) if wanted in QUICK_MODULES else engine

@@ -7,13 +7,13 @@ Never done here: print files; large blurs take it very long, so it runs on small
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pyvips
 
 from vectorprep.engine.base import Engine, premultiplied
+from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -25,7 +25,7 @@ class Librsvg(Engine):
     name = "librsvg"
 
     def __init__(self, font_files: tuple[str, ...] = ()) -> None:  # noqa: ARG002 - the library offers no way to name font files
-        self.version = f"pyvips {version('pyvips')}"
+        self.version = own_version(self.name)
 
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels."""

@@ -8,12 +8,12 @@ Never done here: documents with generic or unnamed font families (`names_familie
 from __future__ import annotations
 
 from functools import cached_property
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 import resvg
 
 from vectorprep.engine.base import Engine, png_pixels
+from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
     import numpy as np
@@ -29,7 +29,7 @@ class Resvg(Engine):
 
     def __init__(self, font_files: tuple[str, ...] = ()) -> None:
         self.font_files = font_files
-        self.version = f"{version('resvg')} (resvg 0.47)"
+        self.version = own_version(self.name)
         self._no_fonts = _options(())
 
     @cached_property

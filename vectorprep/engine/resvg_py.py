@@ -7,12 +7,12 @@ Never done here: loading fonts that were not named, or links.
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 import resvg_py
 
 from vectorprep.engine.base import Engine, png_pixels
+from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
     import numpy as np
@@ -26,7 +26,7 @@ class ResvgPy(Engine):
 
     def __init__(self, font_files: tuple[str, ...] = ()) -> None:
         self.font_files = list(font_files)
-        self.version = f"{version('resvg-py')} (resvg {resvg_py.__resvg_version__})"
+        self.version = own_version(self.name)
 
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels; text is drawn with the named font files alone."""

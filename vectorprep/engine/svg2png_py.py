@@ -8,13 +8,13 @@ Never done here: documents with generic or unnamed font families (`names_familie
 from __future__ import annotations
 
 from functools import cached_property
-from importlib.metadata import version
 from typing import TYPE_CHECKING
 
 import numpy as np
 import svg2png_py
 
 from vectorprep.engine.base import Engine
+from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -27,7 +27,7 @@ class Svg2pngPy(Engine):
 
     def __init__(self, font_files: tuple[str, ...] = ()) -> None:
         self.font_files = font_files
-        self.version = f"{version('svg2png-py')} (resvg 0.47)"
+        self.version = own_version(self.name)
         self._no_fonts = svg2png_py.FontDatabase()
 
     @cached_property

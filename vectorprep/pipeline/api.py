@@ -19,7 +19,6 @@ from vectorprep.pipeline.estimate import least_bytes
 from vectorprep.pipeline.gather import gathered, next_line, titles_of
 from vectorprep.pipeline.manifest import adopt, write_manifest
 from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport, exit_code_of
-from vectorprep.pipeline.second import second_engine
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
 from vectorprep.run.ledger import Ledger
@@ -163,6 +162,8 @@ def _has_second(setup: Setup, tally: Tally) -> bool:
     """Whether a second renderer is wanted and there; its absence is a note."""
     if not setup.has_second_opinion:
         return False
+    from vectorprep.pipeline.second import second_engine
+
     engine = second_engine()
     if engine is None:
         tally.notes.append("no second renderer is installed, so the drawings were drawn by one alone; pip install 'pyvips[binary]'")

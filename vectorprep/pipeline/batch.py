@@ -12,8 +12,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from vectorprep import png
-from vectorprep.engine import open_engine
+from vectorprep.deflate import ENCODER
+from vectorprep.engine.versions import chosen, full_version
 from vectorprep.errors import ArtworkFailed, ArtworkRefused, VectorprepError
 from vectorprep.model import Encoded
 from vectorprep.pipeline.delivery import deliver, spread
@@ -106,7 +106,8 @@ class Batch:
                     self._crashed(event)
 
     def _tasks(self) -> Iterator[Task]:
-        for drawing in self.setup.drawings:
+        # The longest first, so that no worker is left alone with one at the end; bytes are the best guess before reading.
+        for drawing in sorted(self.setup.drawings, key=lambda drawing: (-drawing.source.bytes, drawing.source.name)):
             task = self._task(drawing)
             if task is not None:
                 yield task
@@ -240,8 +241,8 @@ class _Open:
 
 def engine_words(setup: Setup) -> str:
     """Names and versions of rasteriser and encoder, as they stand in the manifest."""
-    engine = open_engine(setup.workshop().engine)
-    return f"{engine.name} {engine.version}; {png.ENCODER}"
+    name = chosen(setup.workshop().engine)
+    return f"{name} {full_version(name)}; {ENCODER}"
 
 
 def _plain(result: JobResult) -> RESULT:

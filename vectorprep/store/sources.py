@@ -10,7 +10,7 @@ import os
 import stat
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path, PurePosixPath
 
 from vectorprep.errors import ArtworkRefused, UsageError
@@ -33,6 +33,8 @@ class Source:
     path: str
     root: str
     file: str
+    bytes: int = field(default=0, compare=False)
+    """Length when it was listed, to put the longest work first; 0 where it is not known."""
 
     @property
     def real_path(self) -> Path:
@@ -247,7 +249,14 @@ def _source(walk: _Walk, relative: str, seen: dict[str, str], *, is_link: bool) 
             walk.skip(relative, f"the same file as {seen[real]}")
         return None
     seen[real] = shown_path
-    return Source(name=PurePosixPath(shown_path).stem, path=shown_path, root=walk.root, file=file)
+    return Source(name=PurePosixPath(shown_path).stem, path=shown_path, root=walk.root, file=file, bytes=_length(real))
+
+
+def _length(real: str) -> int:
+    try:
+        return os.lstat(real).st_size
+    except OSError:  # gone since it was listed; reading it will say so
+        return 0
 
 
 def _reason_against_link(root: str, real: str) -> str:
