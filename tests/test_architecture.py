@@ -22,6 +22,7 @@ FLOORS = {
     "engine": 1,
     "png": 1,
     "deflate": 1,
+    "press": 1,
     "markup": 1,
     "fonts": 1,
     "shapes": 1,

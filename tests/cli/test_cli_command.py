@@ -210,3 +210,28 @@ def test_control_characters_in_a_name_do_not_reach_the_terminal(art: Path) -> No
     (art / "evil\x1b[31m.svg").write_text(BOX.format(ink="#e2672b"))
     done = run("measure", str(art))
     assert "\x1b" not in done.stdout
+
+
+def test_a_press_is_named_by_its_profile_and_anything_else_is_refused(art: Path, tmp_path: Path) -> None:
+    """`audit --press` names inks beyond the profile; a text file or a missing one is exit code 2 with words."""
+    pyvips = pytest.importorskip("pyvips")
+    profile = tmp_path / "press.icc"
+    profile.write_bytes(bytes(pyvips.Operation.call("profile_load", "cmyk")))
+    (art / "green.svg").write_text(BOX.format(ink="#00ff00"))
+    asked = ("audit", str(art), "--product", "poster-iso-a3", "--press")
+    found = json.loads(run(*asked, str(profile), "--format", "json", "--no-second-opinion").stdout)["findings"]
+    assert {finding["artwork"] for finding in found if finding["check"] == "colour-out-of-gamut"} == {"green"}
+    for wrong, words in ((art / "green.svg", "no ICC profile"), (tmp_path / "gone.icc", "no such file")):
+        refused = run(*asked, str(wrong))
+        assert refused.returncode == ExitCode.USAGE
+        assert words in refused.stderr
+
+
+def test_the_settings_may_name_the_press_beside_them(art: Path) -> None:
+    """A path in the settings is relative to their file, and the limit of total ink is theirs."""
+    pyvips = pytest.importorskip("pyvips")
+    (art / "press.icc").write_bytes(bytes(pyvips.Operation.call("profile_load", "cmyk")))
+    (art / "vectorprep.toml").write_text('press = "press.icc"\ntotal_ink_limit_percent = 150\n')
+    asked = ("audit", str(art), "--product", "poster-iso-a3", "--format", "json", "--no-second-opinion")
+    found = json.loads(run(*asked).stdout)["findings"]
+    assert {finding["artwork"] for finding in found if finding["check"] == "total-ink-over-limit"} >= {"black"}

@@ -15,6 +15,7 @@ OF_THE_RUN = {  # codes that end a whole run: their message says everything and 
         "engine-missing",
         "no-manifest",
         "no-artwork",
+        "press-profile",
         "no-previews",
         "report-kind",
         "not-one-drawing",

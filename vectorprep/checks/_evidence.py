@@ -24,6 +24,7 @@ from vectorprep.model import (
     Verdict,
 )
 from vectorprep.model.result import Corners
+from vectorprep.press import PressProfile
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +59,8 @@ class Evidence:
     raster: Raster | None = None
     outputs: tuple[Output, ...] = ()
     strict: bool = False
+    press: PressProfile | None = None
+    """The press that inks are checked with, where one is named."""
     shared: dict[str, object] = field(default_factory=dict, repr=False)
     """What checks have found in the picture, so that the next one need not look again."""
 

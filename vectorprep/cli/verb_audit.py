@@ -20,6 +20,7 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @JOBS
 @STRICT
 @SECOND
+@click.option("--press", default=None, metavar="PROFILE.icc", help="Output profile of a press: name inks that it cannot print.")
 @click.option("--report", default=None, metavar="FILE", help="Write the findings to FILE (.json, .csv or .txt by its ending).")
 @common
 def command(

@@ -177,6 +177,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
         raster=raster,
         outputs=tuple(item.output for item in encoded if item.output.kind != "thumbnail"),
         strict=order.workshop.strict,
+        press=order.workshop.press,
         shared=order.seen,
     )
     return encoded, list(run_checks(evidence))

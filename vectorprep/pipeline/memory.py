@@ -55,6 +55,7 @@ def rules_of(setup: Setup, drawing: Drawing, *, sources: tuple[str, ...], engine
         setup.options.per_blank,
         setup.options.strict or settings.strict,
         setup.options.fonts,
+        setup.press and (hashlib.sha256(setup.press.data).hexdigest(), setup.press.name, setup.press.total_ink_limit_percent),
         tuple(when for when, _ in drawing.variants),
     )
     base = _digest([__version__, engine, drawing.slug, drawing.source.path, sources, repr(common)])

@@ -26,6 +26,7 @@ class RunOptions:
         fonts: folders of fonts added to the installed ones.
         settings: path of a settings file; None = the nearest `vectorprep.toml`.
         jobs: worker processes; None = cores, bounded by memory.
+        press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
         thumbnails: whether an audit makes small pictures for its page; `convert` always does.
     """
 
@@ -43,6 +44,7 @@ class RunOptions:
     second_opinion: bool | None = None
     fail_on: FailOn | None = None
     thumbnails: bool = False
+    press: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,9 +17,12 @@ from vectorprep.pipeline.catalogue import STARTERS, check_selectors, open_catalo
 from vectorprep.pipeline.options import RunOptions
 from vectorprep.pipeline.workshop import Verb, Workshop
 from vectorprep.plan import assign_slugs
+from vectorprep.press import PressProfile, PressProfileError, check_press_profile
 from vectorprep.profiles import Catalogue
 from vectorprep.settings import ArtworkSettings, Known, Settings, effective, load_settings
-from vectorprep.store import Source, find_settings, read_text, scan
+from vectorprep.store import Source, find_settings, read_data, read_text, scan
+
+PRESS_BYTES_MAX = 20_000_000  # house value: profiles of presses are below 4 MB
 
 Scope = dict[str, tuple[str, ...]]
 """Blank keys by product key: what one artwork is made for."""
@@ -45,6 +48,7 @@ class Setup:
     drawings: tuple[Drawing, ...]
     products: tuple[Product, ...]
     notes: tuple[str, ...]
+    press: PressProfile | None = None
 
     @property
     def has_second_opinion(self) -> bool:
@@ -65,6 +69,7 @@ class Setup:
             strict=self.options.strict or self.settings.strict,
             second_opinion=self.has_second_opinion,
             has_thumbnails=self.verb == "convert" or self.options.thumbnails,
+            press=self.press,
         )
 
     def scope(self, name: str) -> Scope:
@@ -119,7 +124,25 @@ def set_up(verb: Verb, arts: Sequence[str | os.PathLike[str]], options: RunOptio
         drawings=drawings,
         products=products,
         notes=tuple(notes),
+        press=_press(options, settings, folder),
     )
+
+
+def _press(options: RunOptions, settings: Settings, folder: Path) -> PressProfile | None:
+    """The press named on the command line, else in the settings, where paths are relative to their file."""
+    place = Path(options.press) if options.press else folder / settings.press if settings.press else None
+    if place is None:
+        return None
+    data = read_data(place, PRESS_BYTES_MAX)
+    try:
+        check_press_profile(data)
+    except PressProfileError as error:
+        raise UsageError(
+            f"{place.name} cannot be used as the profile of a press: {error}",
+            fix="ask the printer for the ICC output profile of the process",
+            code="press-profile",
+        ) from error
+    return PressProfile(name=place.name, data=data, total_ink_limit_percent=settings.total_ink_limit_percent)
 
 
 def _settings_place(options: RunOptions, arts: Sequence[str]) -> Path | None:

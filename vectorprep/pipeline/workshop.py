@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from vectorprep.model import Blank, Product
+from vectorprep.press import PressProfile
 from vectorprep.settings import Settings
 
 Verb = Literal["convert", "audit", "recolour", "measure"]
@@ -29,6 +30,8 @@ class Workshop:
     second_opinion: bool = False
     has_thumbnails: bool = False
     """Whether small pictures are made for a page that shows the run."""
+    press: PressProfile | None = None
+    """The press that inks are checked with, where one is named."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

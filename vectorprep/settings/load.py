@@ -71,6 +71,8 @@ def _read(table: Table, known: Known) -> Settings:
         ),
         preview_long_side_px=table.integer("preview_long_side_px", 2000, low=16, high=20000),
         preview_trimmed=table.flag("preview_trimmed", default=False),
+        press=table.text("press", ""),
+        total_ink_limit_percent=table.number("total_ink_limit_percent", 300.0, low=100.0, high=400.0),
         locked_inks=_colours(table, "locked_inks"),
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, TOP_KEYS, known),

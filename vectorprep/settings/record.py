@@ -87,6 +87,9 @@ class Settings:
     fail_on: Literal["note", "warning", "error", "never"] = "error"
     preview_long_side_px: int = 2000
     preview_trimmed: bool = False
+    press: str = ""
+    """ICC profile of the press, with which inks are checked; empty = none."""
+    total_ink_limit_percent: float = 300.0  # common practice, no source
     locked_inks: tuple[str, ...] = ()
     accept: tuple[str, ...] = ()
     choices: Choices = Choices()

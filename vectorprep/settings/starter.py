@@ -42,6 +42,8 @@ STARTER = """\
 # How the run behaves.
 # preview_long_side_px = 2000
 # preview_trimmed = false
+# press = "press.icc"                 # ICC profile of your printer's press: inks it cannot print are named
+# total_ink_limit_percent = 300       # with a CMYK profile
 # strict = false                      # judge by the 3:1 ratio of WCAG
 # fail_on = "error"                   # note, warning, error, never
 # accept = ["contrast-hue-only"]      # findings that you have seen and accept

@@ -9,7 +9,7 @@ from vectorprep.store.outfolder import OutFolder, Written, check_out_folder
 from vectorprep.store.plain import FolderReader, free_bytes, write_file
 from vectorprep.store.shown import shown
 from vectorprep.store.sources import Scan, Skipped, Source, read_source, scan
-from vectorprep.store.texts import SETTINGS_NAME, builtin_profiles, find_settings, package_folder, read_folder, read_text
+from vectorprep.store.texts import SETTINGS_NAME, builtin_profiles, find_settings, package_folder, read_data, read_folder, read_text
 
 __all__ = [
     "SETTINGS_NAME",
@@ -25,6 +25,7 @@ __all__ = [
     "free_bytes",
     "hash_file",
     "package_folder",
+    "read_data",
     "read_folder",
     "read_source",
     "read_text",

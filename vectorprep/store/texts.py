@@ -16,11 +16,11 @@ SETTINGS_NAME = "vectorprep.toml"
 _TEXT_LIMIT = 2_000_000
 
 
-def read_text(path: str | os.PathLike[str]) -> str:
-    """The text of a settings file or profile, UTF-8, with or without byte order mark.
+def read_data(path: str | os.PathLike[str], limit: int) -> bytes:
+    """The bytes of one file that the seller named.
 
     Raises:
-        UsageError: missing, not readable, above 2 MB, or not UTF-8.
+        UsageError: missing, not readable, or above the limit.
     """
     file = Path(path)
     where = shown(file)
@@ -28,15 +28,27 @@ def read_text(path: str | os.PathLike[str]) -> str:
         if not file.is_file():
             raise UsageError(f"{where}: no such file", fix="check the spelling", code="no-such-file")
         size = file.stat().st_size
-        if size > _TEXT_LIMIT:
-            raise UsageError(f"{where}: {size} bytes, above the limit of {_TEXT_LIMIT}", code="text-too-large")
-        return file.read_bytes().decode("utf-8-sig")
+        if size > limit:
+            raise UsageError(f"{where}: {size} bytes, above the limit of {limit}", code="text-too-large")
+        return file.read_bytes()
     except OSError as error:
         raise UsageError(
             f"{where}: cannot be read: {error.strerror}", fix="check its permissions", code="text-unreadable"
         ) from error
+
+
+def read_text(path: str | os.PathLike[str]) -> str:
+    """The text of a settings file or profile, UTF-8, with or without byte order mark.
+
+    Raises:
+        UsageError: missing, not readable, above 2 MB, or not UTF-8.
+    """
+    try:
+        return read_data(path, _TEXT_LIMIT).decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise UsageError(f"{where}: byte {error.start} is not UTF-8", fix="save the file as UTF-8", code="text-not-utf8") from error
+        raise UsageError(
+            f"{shown(Path(path))}: byte {error.start} is not UTF-8", fix="save the file as UTF-8", code="text-not-utf8"
+        ) from error
 
 
 def find_settings(*starts: str | os.PathLike[str]) -> Path | None:
