@@ -21,7 +21,7 @@ from vectorprep.model import Raster
 from vectorprep.units import px_per_metre
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from numpy.typing import NDArray
 
@@ -31,6 +31,7 @@ CACHED_ROWS = 32  # of a print file; about as many as a processor's cache holds 
 SOFT_ALPHA = 64  # house value: below, one level of a premultiplied colour is more than four of the true one
 _ADLER_BASE = 65521  # RFC 1950
 _ZERO_BLOCK = 1 << 20
+_GREY = 0  # PNG third edition, colour type "greyscale"
 _RGBA = 6  # PNG third edition, colour type "truecolour with alpha"
 
 
@@ -59,6 +60,33 @@ def encode(
         chunk(b"pHYs", struct.pack(">IIB", density, density, 1)),
         *(_text_chunk(key, words) for key, words in text),
         chunk(b"IDAT", _deflated(raster, canvas_px, background)),
+        chunk(b"IEND", b""),
+    ]
+    return SIGNATURE + b"".join(chunks)
+
+
+def encode_bits(
+    bands: Iterable[NDArray[np.bool_]], size_px: tuple[int, int], *, ppi: float, text: tuple[tuple[str, str], ...] = ()
+) -> bytes:
+    """A PNG file of one bit a pixel, black and white.
+
+    Args:
+        bands: rows from top to bottom in any portions, shape (rows, width), True for white.
+        size_px: width and height of the picture.
+        ppi: density, written as whole pixels per metre.
+        text: as for `encode`.
+    """
+    density = px_per_metre(ppi)
+    packer = deflate.compressobj(LEVEL)
+    packed = []
+    for band in bands:
+        rows = np.packbits(band, axis=1)
+        packed.append(packer.compress(np.concatenate([np.zeros((len(rows), 1), np.uint8), rows], axis=1).tobytes()))
+    chunks = [
+        chunk(b"IHDR", struct.pack(">IIBBBBB", *size_px, 1, _GREY, 0, 0, 0)),
+        chunk(b"pHYs", struct.pack(">IIB", density, density, 1)),
+        *(_text_chunk(key, words) for key, words in text),
+        chunk(b"IDAT", b"".join([*packed, packer.flush()])),
         chunk(b"IEND", b""),
     ]
     return SIGNATURE + b"".join(chunks)

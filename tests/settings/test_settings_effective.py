@@ -123,3 +123,11 @@ def test_settings_travel_between_processes() -> None:
     copy = pickle.loads(pickle.dumps(SETTINGS))
     assert copy == SETTINGS
     assert hash(copy) == hash(SETTINGS)
+
+
+def test_a_plate_is_asked_for_on_any_level() -> None:
+    """Off by default; the top of the file, a product and an artwork may turn it on."""
+    assert not effective(Settings(), "owl", "mug").plate
+    stated = load_settings("plate = true\n[artworks.fox]\nplate = false\n", "vectorprep.toml")
+    assert effective(stated, "owl", "mug").plate
+    assert not effective(stated, "fox", "mug").plate

@@ -35,21 +35,23 @@ KIND_OF_FORMAT = {
     "svg_closed_paths": "paths-svg",
     "png_1bit_per_spot_ink": "plate-png",
 }
+PLATE = "plate-png"
+"""Made of pictures in one ink alone, so that naming it among a product's outputs is no promise."""
 
 
 def check(evidence: Evidence) -> Iterator[Finding]:
     """Findings of the product, the same for every blank."""
     product = evidence.product
-    wanted = [form for form in product.file.formats if KIND_OF_FORMAT.get(form) not in product.outputs]
+    made = {output.kind for output in evidence.outputs}
+    wanted = [form for form in product.file.formats if KIND_OF_FORMAT.get(form) not in (set(product.outputs) - {PLATE}) | made]
     if len(wanted) == len(product.file.formats):
         yield Finding(
             check="output-kind-not-made",
             severity="warning",
             message=f"{product.name} is made from {_listed(wanted)}, which is not made here; the picture is only a preview of it",
-            fix="make that file from the recoloured drawing, or state in the product's record what the printer accepts",
+            fix=_remedy(wanted),
         )
-    made = {output.kind for output in evidence.outputs}
-    missing = [kind for kind in product.outputs if kind not in made]
+    missing = [kind for kind in product.outputs if kind not in made | {PLATE}]
     if "print-png" in made and missing:
         yield Finding(
             check="output-kind-not-made",
@@ -71,6 +73,12 @@ def check(evidence: Evidence) -> Iterator[Finding]:
             message="this process prints mirrored; the file is not mirrored, and the record does not say who turns it over",
             fix="ask the printer and set mirror_done_by in the product's record",
         )
+
+
+def _remedy(wanted: list[str]) -> str:
+    words = "make that file from the recoloured drawing, or state in the product's record what the printer accepts"
+    has_plates = any(KIND_OF_FORMAT.get(form) == PLATE for form in wanted)
+    return f"{words}; in one ink (single_ink in the settings) the plate is made" if has_plates else words
 
 
 def _listed(formats: list[str]) -> str:

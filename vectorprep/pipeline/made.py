@@ -225,7 +225,8 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
     picture = _picture(order, drawing, raster, placement)
     if order.workshop.verb == "audit":
         return make("thumbnail", picture) if order.wants_thumbnails else ()
-    wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else order.product.outputs
+    own = (*order.product.outputs, "plate-png") if order.settings.plate else order.product.outputs
+    wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else tuple(dict.fromkeys(own))
     made: list[Encoded] = []
     for kind in (*wanted, "thumbnail") if order.wants_thumbnails else wanted:
         if kind in kinds():

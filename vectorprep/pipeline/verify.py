@@ -116,8 +116,10 @@ def _against_pixels(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
 
 
 def _against_ink(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
+    if output["ink_box_px"] is None:
+        return
     raster = png.decode(data)
-    if output["ink_box_px"] is None or raster.pixels[0, 0, 3] == OPAQUE:  # on an opaque canvas the ink has no box of its own
+    if raster.pixels[0, 0, 3] == OPAQUE:  # on an opaque canvas the ink has no box of its own
         return
     box = box_of(alpha_of(raster))
     if box is None or list(box) != output["ink_box_px"]:

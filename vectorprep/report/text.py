@@ -115,6 +115,7 @@ def _kind_words(kind: str) -> str:
         "preview-png": "preview",
         "preview-trimmed-png": "trimmed preview",
         "recoloured-svg": "recoloured drawing",
+        "plate-png": "plate",
     }.get(kind, kind)
 
 

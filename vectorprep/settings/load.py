@@ -25,9 +25,10 @@ _SUFFIX = re.compile(r"\.svgz?$", re.IGNORECASE)
 
 SIZE_KEYS = ("width", "scale")
 PLACE_KEYS = (*SIZE_KEYS, "nudge", "garment_size", "faces", "fit")
-PRODUCT_KEYS = (*PLACE_KEYS, "canvas", "optical_centring", "blanks", "single_ink", "treatments", "keyline", "keyline_mm")
+PRODUCT_KEYS = (*PLACE_KEYS, "canvas", "optical_centring", "blanks", "single_ink", "plate", "treatments", "keyline", "keyline_mm")
 TOP_KEYS = (
-    *("garment_size", "faces", "fit", "canvas", "optical_centring", "blanks", "single_ink", "treatments", "keyline", "keyline_mm"),
+    *("garment_size", "faces", "fit", "canvas", "optical_centring", "blanks", "single_ink", "plate"),
+    *("treatments", "keyline", "keyline_mm"),
     *("background", "page", "enclosed_white", "standard_light", "standard_dark", "shift_cap"),
 )
 ARTWORK_KEYS = tuple(dict.fromkeys((*PRODUCT_KEYS, *TOP_KEYS)))
@@ -166,6 +167,7 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
         standard_light=colour("standard_light"),
         standard_dark=colour("standard_dark"),
         shift_cap=table.maybe_number("shift_cap", low=0.0, high=100.0) if "shift_cap" in keys else None,
+        plate=flag("plate"),
         keyline=flag("keyline"),
         keyline_mm=table.maybe_number("keyline_mm", low=0.1, high=10.0) if "keyline_mm" in keys else None,
     )

@@ -43,6 +43,7 @@ class Choices:
     page: Literal["clip", "recover"] | None = None
     enclosed_white: Literal["ink", "see-through"] | None = None
     single_ink: str | None = None
+    plate: bool | None = None
     treatments: tuple[str, ...] | None = None
     standard_light: str | None = None
     standard_dark: str | None = None
@@ -124,6 +125,8 @@ class ArtworkSettings:
     colours: tuple[tuple[str, Selected], ...] = ()
     variants: Selected = ()
     single_ink: str = ""
+    plate: bool = False
+    """Whether a picture in one ink also comes as a plate, black on white."""
     treatments: tuple[str, ...] = LADDER
     standard_light: str = "#fafaf8"  # house value
     standard_dark: str = "#1a1a1a"  # house value

@@ -32,6 +32,7 @@ STARTER = """\
 # keyline = true                      # false: never draw an outline
 # keyline_mm = 0.6
 # single_ink = "#1a1a1a"              # print everything in this one ink; "auto" takes standard light or dark
+# plate = false                       # true: a picture in one ink also comes black on white, for a stencil or film
 # locked_inks = ["#ffcc00"]           # inks that never change
 # enclosed_white = "ink"              # or "see-through": white inside the art is the cloth
 
