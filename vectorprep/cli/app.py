@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sys
 import traceback
+from contextlib import suppress
 from importlib import import_module
 
 import click
@@ -88,6 +89,7 @@ def run(arguments: list[str]) -> int:
     """Carries the command out and returns the exit code."""
     _steady_streams()
     try:
+        _watch_stdout()
         code = group.main(args=arguments, prog_name="vectorprep", standalone_mode=False)
         sys.stdout.flush()
     except click.ClickException as error:
@@ -99,8 +101,8 @@ def run(arguments: list[str]) -> int:
     except (click.Abort, KeyboardInterrupt):
         click.echo("vectorprep: stopped", err=True)
         return int(ExitCode.STOPPED)
-    except BrokenPipeError:
-        _forget_stdout()
+    except (BrokenPipeError, SystemExit):  # click turns the former into the latter
+        _forget_streams()
         return int(ExitCode.STOPPED)
     except Exception:  # noqa: BLE001  the one place where a bug becomes an exit code
         click.echo("vectorprep: this is a bug in vectorprep, not in your files. Please report the lines below.", err=True)
@@ -119,6 +121,17 @@ def _steady_streams() -> None:
             )
 
 
-def _forget_stdout() -> None:
+def _watch_stdout() -> None:
+    """A run ends when nobody is left to read its result; streams without a handle have no such reader."""
+    from vectorprep.run.stop import watch_reader
+
+    with suppress(OSError, ValueError, AttributeError):
+        watch_reader(sys.stdout.fileno())
+
+
+def _forget_streams() -> None:
     """Nobody reads any more: keep the interpreter's last flush from failing."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError, AttributeError):
+            os.dup2(nowhere, stream.fileno())

@@ -19,6 +19,7 @@ from vectorprep import __version__
 from vectorprep.pipeline.options import Progress, RunReport
 from vectorprep.report.records import run_record
 from vectorprep.report.text import clean, duration
+from vectorprep.run.stop import stopped
 
 
 @dataclass(slots=True)
@@ -31,7 +32,13 @@ class ProgressLine:
     _width: int = 0
 
     def __call__(self, progress: Progress) -> None:
-        """Called after each artwork."""
+        """Called after each artwork; where nobody reads it any more the run is stopped in good order."""
+        try:
+            self._show(progress)
+        except BrokenPipeError as error:
+            raise stopped() from error
+
+    def _show(self, progress: Progress) -> None:
         if self.quiet:
             return
         if self.form == "json":

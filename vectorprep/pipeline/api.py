@@ -22,6 +22,7 @@ from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport,
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
 from vectorprep.run.ledger import Ledger
+from vectorprep.run.stop import no_stop, stop_signals
 from vectorprep.store import OutFolder, check_out_folder, free_bytes, write_file
 
 Paths = Sequence[str | os.PathLike[str]]
@@ -138,6 +139,7 @@ def _with_folder(
         tally.notes.append(f"{free_bytes(out) / 1e6:.0f} MB are free on the disk of {os.fspath(out)}")
     else:
         with (
+            stop_signals(),
             OutFolder(out, arts=[os.fspath(art) for art in arts], force=options.force) as folder,
             Ledger(folder.ledger_path) as ledger,
         ):
@@ -149,7 +151,8 @@ def _with_folder(
                 Batch(setup=setup, tally=tally, engine_words=words, folder=folder, ledger=ledger, has_second=has_second).carry_out()
             except Stopped as error:
                 stopped = error
-            write_manifest(setup, tally, words, folder, ledger)
+            with no_stop():
+                write_manifest(setup, tally, words, folder, ledger)
     record = _record_of(setup, tally, words)
     record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out=os.fspath(out))
     if stopped is not None:

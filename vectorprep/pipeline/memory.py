@@ -85,9 +85,9 @@ def remembered(job: LedgerJob | None) -> Remembered | None:
 
 
 def to_text(rules: Rules, scope: Scope, result: dict[str, Any], outputs: list[dict[str, Any]]) -> str:
-    """The ledger's text of one artwork."""
+    """The ledger's text of one artwork. Keys keep their order, so that a kept result gives the same manifest as a new one."""
     record = {"base": rules.base, "rules": rules.products, "scope": scope, "result": result, "outputs": outputs}
-    return json.dumps(record, ensure_ascii=True, sort_keys=True)
+    return json.dumps(record, ensure_ascii=True)
 
 
 def joined(asked: Scope, before: Scope) -> Scope:

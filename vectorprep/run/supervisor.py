@@ -24,6 +24,7 @@ from vectorprep.run.tasks import Crashed, CrashKind, Done, Emitted, Event, Limit
 _TICK_S = 0.1
 _FED_AHEAD_PER_JOB = 2
 _START_TRIES = 3
+_START_KILLS = 20  # house value: a kill from outside is no fault of the worker, but a machine that kills every one ends the run
 _FIXES = {
     "wall-limit": "simplify the drawing, or raise the time limit",
     "cpu-limit": "simplify the drawing, or raise the time limit",
@@ -170,16 +171,16 @@ class _Keeper:
         """A process that waits for a task, started anew where need be; None when the run is over."""
         if self.process is not None and self.process.is_alive():
             return self.process
-        for attempt in range(1, _START_TRIES + 1):
+        faults, kills = 0, 0
+        while not self._channel.is_closed:
             self._drop()
-            if self._channel.is_closed:
-                return None
             self.process = Process(self._limits)
             try:
                 return self._initialised(self.process)
             except wire.Ended:
-                _, reason, said = self.process.ending()
-                if attempt == _START_TRIES and not self._channel.is_closed:
+                kind, reason, said = self.process.ending()
+                kills, faults = kills + (kind == "killed"), faults + (kind != "killed")
+                if (faults >= _START_TRIES or kills >= _START_KILLS) and not self._channel.is_closed:
                     raise RuntimeError(f"a worker cannot start: {reason}\n{said}") from None
         return None
 

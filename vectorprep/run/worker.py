@@ -146,7 +146,7 @@ def _answer(outgoing: int, kind: int, work: Callable[[], object]) -> None:
 def _told(error: BaseException) -> tuple[str, str, str, VectorprepError | None]:
     """Kind, words and traceback of an error; the error itself where it is one of our own."""
     if isinstance(error, MemoryError):
-        return "memory-limit", "out of memory", "", None
+        return "memory-limit", "memory limit exceeded", "", None
     kind = "exception" if isinstance(error, Exception) else "panic"
     words = f"{type(error).__name__}: {error}"[:2000]
     own = error if isinstance(error, VectorprepError) else None
