@@ -47,6 +47,14 @@ def common(function: Function) -> Function:
             click.option(
                 "--engine", default=None, metavar="NAME", help="Rasteriser: svg2png-py, resvg, resvg-py, cairosvg, librsvg."
             ),
+            click.option(
+                "--time-limit",
+                "time_limit_s",
+                type=click.FloatRange(1, 3600),
+                default=None,
+                metavar="SECONDS",
+                help="Most time for one step of a drawing: measuring it, or making one product (default: 9).",
+            ),
             click.option("--settings", default=None, metavar="FILE", help="Settings file (default: nearest vectorprep.toml)."),
             click.option("-q", "--quiet", is_flag=True, help="Only errors beside the result."),
             click.option("-v", "--verbose", count=True, help="More words; -vv with details for a report."),

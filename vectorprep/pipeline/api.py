@@ -157,7 +157,7 @@ def _with_folder(
     record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out=os.fspath(out))
     if stopped is not None:
         record["summary"]["next"] = stopped.fix
-        tally.notes.append(f"{stopped.message}: {len(tally.results)} of {tally.total} artworks are done")
+        tally.notes.append(f"{stopped.message}: {len(tally.results)} of {tally.total} artworks are done; {stopped.fix}")
     return _report(setup, record, tally, stopped=stopped is not None)
 
 

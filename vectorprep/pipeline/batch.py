@@ -16,6 +16,7 @@ from vectorprep.deflate import ENCODER
 from vectorprep.engine.versions import chosen, full_version
 from vectorprep.errors import ArtworkFailed, ArtworkRefused, VectorprepError
 from vectorprep.model import Encoded
+from vectorprep.pipeline.allowance import memory_allowed_mb, time_allowed
 from vectorprep.pipeline.delivery import deliver, spread
 from vectorprep.pipeline.estimate import estimated_bytes
 from vectorprep.pipeline.memory import Remembered, Rules, covers, joined, remembered, rules_of, to_text
@@ -27,7 +28,7 @@ from vectorprep.report.records import output_record
 from vectorprep.run.capacity import default_jobs
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.supervisor import Supervisor
-from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Started, Task
+from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Limits, Started, Task
 from vectorprep.store import OutFolder, read_source
 
 SOURCE_BYTES_MAX = 20_000_000  # the largest of 8,121 open drawings has 1.7 MB; house value
@@ -90,7 +91,8 @@ class Batch:
         """
         jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)
         jobs = max(1, min(jobs, len(self.setup.drawings)))
-        with Supervisor(jobs, init=("vectorprep.pipeline.job:set_up", self.setup.workshop())) as supervisor:
+        limits = Limits(memory_mb=memory_allowed_mb(self.setup.products))
+        with Supervisor(jobs, init=("vectorprep.pipeline.job:set_up", self.setup.workshop()), limits=limits) as supervisor:
             self._add = supervisor.add
             for event in supervisor.run(self._tasks()):
                 if event.id in self._second:
@@ -138,7 +140,8 @@ class Batch:
             scope=tuple(scope.items()),
             variants=job.variants,
         )
-        return Task(id=source.name, function="vectorprep.pipeline.job:carry_out", payload=payload)
+        step_s, wall_s = time_allowed(scope, self.setup.options.time_limit_s)
+        return Task(id=source.name, function="vectorprep.pipeline.job:carry_out", payload=payload, step_s=step_s, wall_s=wall_s)
 
     def _read(self, drawing: Drawing) -> Job:
         data = read_source(drawing.source, SOURCE_BYTES_MAX)

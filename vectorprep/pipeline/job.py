@@ -27,6 +27,8 @@ from vectorprep.report.records import artwork_record, finding_record
 from vectorprep.settings import ArtworkSettings, effective
 
 Emit = Callable[[object], None]
+MEASURED = "measured"
+"""What a job says when it has read and measured its artwork: a step of its own for the clock."""
 
 
 @dataclass(slots=True)
@@ -72,6 +74,7 @@ def work(job: Job, tools: Tools, emit: Emit) -> JobResult:
             job.data, name=job.name, path=job.path, slug=job.slug, options=read_options(settings), fonts=tools.fonts
         )
         measured = _measured(artwork, tools, settings)
+        emit(MEASURED)
         variants = {variant.name: _variant(job, variant, tools, settings) for variant in job.variants}
         return _results(job, tools, settings, Bench(measured=measured, engine=tools.engine, variants=variants), emit)
     except (ArtworkRefused, ArtworkFailed) as error:

@@ -27,6 +27,7 @@ class RunOptions:
         settings: path of a settings file; None = the nearest `vectorprep.toml`.
         jobs: worker processes; None = cores, bounded by memory.
         press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
+        time_limit_s: for one step of an artwork: reading and measuring it, or making one product; None = the built-in limit.
         thumbnails: whether an audit makes small pictures for its page; `convert` always does.
     """
 
@@ -45,6 +46,7 @@ class RunOptions:
     fail_on: FailOn | None = None
     thumbnails: bool = False
     press: str | None = None
+    time_limit_s: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,11 +13,13 @@ from vectorprep.errors import ArtworkRefused
 from vectorprep.markup.tree import Element, local_name, svg_elements
 from vectorprep.read.declarations import urls_in
 from vectorprep.read.notebook import Notebook
+from vectorprep.read.survey import inherited
 from vectorprep.read.vocabulary import MARKERS, NEVER_DRAWN_DIRECTLY, PAINT_SERVERS, REFERENCE_PROPERTIES
 
 MAX_EXPANDED = 100_000  # elements drawn after all references, house value
 MAX_CHAIN = 50  # references one behind another, house value
 MAX_DEPTH = 200  # nesting with references followed, house value; renderers' stacks end at about 250
+MAX_LAYERS = 20  # layers open at once, each a picture in memory; house value, most seen in 1,487 clip-art files is 2
 
 _INHERITED = ("fill", "stroke", *MARKERS)
 _TARGETS: dict[str, frozenset[str]] = {
@@ -31,6 +33,8 @@ _TARGETS: dict[str, frozenset[str]] = {
     "marker-end": frozenset(("marker",)),
 }
 _TEMPLATES = PAINT_SERVERS | {"filter"}
+_PAINTED = frozenset(("pattern", "marker", "mask", "clipPath"))
+_LAYERED = ("mask", "clip-path", "filter")
 
 
 class _Walk:
@@ -40,6 +44,8 @@ class _Walk:
         self._ids = ids
         self._book = book
         self._counts: dict[Element, int] = {}
+        self._layers: dict[Element, int] = {}
+        self._deepest = [0]
         self._open: set[Element] = set()
         self._chain = 0
 
@@ -47,8 +53,10 @@ class _Walk:
         """Elements drawn when this one is; at least 1."""
         known = self._counts.get(element)
         if known is not None:
+            self._deepest[-1] = max(self._deepest[-1], self._layers[element])
             return known
         self._open.add(element)
+        self._deepest.append(0)
         if len(self._open) > MAX_DEPTH:
             raise _too_deep()
         total, shared = 1, 0
@@ -66,7 +74,20 @@ class _Walk:
         total += shared * total
         self._open.discard(element)
         self._counts[element] = min(total, 10**15)
+        self._close_layer(element)
         return total
+
+    def _close_layer(self, element: Element) -> None:
+        """Takes note of how many layers are open at once below and with this element."""
+        layers = self._deepest.pop() + _opens_layer(element)
+        if layers > MAX_LAYERS:
+            raise ArtworkRefused(
+                f"groups with opacity, masks, clips, filters or blending nest more than {MAX_LAYERS} deep",
+                fix="flatten or ungroup them in the drawing's editor",
+                code="nesting-too-deep",
+            )
+        self._layers[element] = layers
+        self._deepest[-1] = max(self._deepest[-1], layers)
 
     def _through(self, element: Element, prop: str) -> int:
         urls = urls_in(element.get(prop, ""))
@@ -105,6 +126,17 @@ class _Walk:
         self._book.count("reference-loop", "warning", "references that lead back to themselves are left out", value[:60])
 
 
+def _opens_layer(element: Element) -> bool:
+    """Whether a renderer draws the element into a picture of its own first."""
+    if (
+        "style" in element.attrib
+        or local_name(element) == "pattern"
+        or any(element.get(prop, "none") != "none" for prop in _LAYERED)
+    ):
+        return True
+    return len(element) > 0 and element.get("opacity", "1") not in {"1", "1.0", "100%"}
+
+
 def _too_deep() -> ArtworkRefused:
     return ArtworkRefused(
         f"groups and references together nest more than {MAX_DEPTH} deep",
@@ -130,6 +162,8 @@ def resolve_references(root: Element, book: Notebook) -> int:
     ids = {element.get("id", ""): element for element in svg_elements(root) if "id" in element.attrib}
     for element in list(svg_elements(root)):
         _drop_missing(element, ids, book)
+        if local_name(element) in _PAINTED:
+            _state_inherited(element)
     walk = _Walk(ids, book)
     total = walk.count(root)
     for element in svg_elements(root):
@@ -142,6 +176,14 @@ def resolve_references(root: Element, book: Notebook) -> int:
             code="reference-bomb",
         )
     return total
+
+
+def _state_inherited(element: Element) -> None:
+    """Writes on a pattern or marker what it inherits of references, so that one to itself is seen."""
+    for prop in _INHERITED:
+        value = inherited(element, prop, "")
+        if "url(" in value:
+            element.set(prop, value)
 
 
 def _drop_missing(element: Element, ids: dict[str, Element], book: Notebook) -> None:

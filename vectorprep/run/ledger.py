@@ -208,7 +208,7 @@ class Ledger:
     def _trouble(self, error: Exception) -> FolderError:
         if getattr(error, "sqlite_errorname", "").startswith("SQLITE_FULL"):
             fix = "free some space, then run the same command again"
-            return FolderError(f"{self._path}: the ledger cannot be written: the disk is full", fix=fix, code="disk-enospc")
+            return FolderError(f"{self._path}: the ledger cannot be written: the disk is full", fix=fix, code="ledger-unusable")
         return FolderError(
             f"{self._path}: the ledger cannot be used: {error}",
             fix="free some space or check the permissions, then run the same command again",

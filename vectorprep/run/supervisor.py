@@ -26,9 +26,9 @@ _FED_AHEAD_PER_JOB = 2
 _START_TRIES = 3
 _START_KILLS = 20  # house value: a kill from outside is no fault of the worker, but a machine that kills every one ends the run
 _FIXES = {
-    "wall-limit": "simplify the drawing, or raise the time limit",
-    "cpu-limit": "simplify the drawing, or raise the time limit",
-    "memory-limit": "simplify the drawing, make its pictures and blurs smaller, or raise the memory limit",
+    "wall-limit": "simplify the drawing, or give it more time with --time-limit",
+    "cpu-limit": "simplify the drawing, or give it more time with --time-limit",
+    "memory-limit": "simplify the drawing, make its pictures, patterns and blurs smaller",
     "killed": "free some memory or run fewer jobs, then run the same command again",
 }
 

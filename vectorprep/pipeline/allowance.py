@@ -1,0 +1,34 @@
+"""What one artwork may cost: time by the number of its products and blanks, memory by the largest canvas.
+
+Comes in: a scope, products, the seller's own time limit. Goes out: limits for the workers. Never done here: measuring cost.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from vectorprep.model import Product
+from vectorprep.pipeline.setup import Scope
+
+# House values. The heaviest sample takes 3 s for its slowest product, median open drawings a tenth of a second.
+STEP_S = 9.0
+WALL_S = 11.0
+WALL_S_PER_PRODUCT = 1.0
+S_PER_PAIR = 0.1
+MEMORY_MB = 1150  # house value: a worker on canvases up to 24 x 36 in at 300 ppi
+MEMORY_MB_BESIDE_CANVASES = 700
+CANVASES_HELD = 2  # a worker holds two pictures of the size of the canvas at most
+
+
+def time_allowed(scope: Scope, time_limit_s: float | None) -> tuple[float, float]:
+    """Seconds for one step of an artwork (reading and measuring it, or making one product) and for all of it."""
+    pairs = sum(len(blanks) for blanks in scope.values())
+    factor = time_limit_s / STEP_S if time_limit_s else 1.0
+    wall = WALL_S + WALL_S_PER_PRODUCT * len(scope) + S_PER_PAIR * pairs
+    return factor * (STEP_S + S_PER_PAIR * pairs), factor * wall
+
+
+def memory_allowed_mb(products: Sequence[Product]) -> int:
+    """Address space for a worker that makes any of the products."""
+    pixels = max((width * height for width, height in (product.file_size_px for product in products)), default=0)
+    return max(MEMORY_MB, MEMORY_MB_BESIDE_CANVASES + CANVASES_HELD * pixels * 4 // 1_000_000)
