@@ -75,6 +75,12 @@ def sleep(payload: float, emit: Emit) -> float:
     return payload
 
 
+def sleep_and_recall(payload: float, emit: Emit) -> int:
+    """Which process it is, after a while."""
+    time.sleep(payload)
+    return os.getpid()
+
+
 def burn(payload: float, emit: Emit) -> float:
     """Uses the processor for so many seconds."""
     end = time.process_time() + payload

@@ -23,6 +23,9 @@ BLANKS = click.option(
 )
 OUT = click.option("--out", required=True, metavar="DIR", help="Folder for the files made; created if absent.")
 JOBS = click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar="N", help="Worker processes (default: cores).")
+SCHEDULER = click.option(
+    "--scheduler", default=None, metavar="ADDRESS", help="Work on a Dask cluster, such as tcp://127.0.0.1:8786 (extra 'cluster')."
+)
 SECOND = click.option(
     "--second-opinion/--no-second-opinion",
     default=None,

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, PRODUCTS, SECOND, STRICT, common, run_options
+from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, PRODUCTS, SCHEDULER, SECOND, STRICT, common, run_options
 from vectorprep.cli.show import ProgressLine, print_json, print_notes
 
 
@@ -18,6 +18,7 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @PRODUCTS
 @BLANKS
 @JOBS
+@SCHEDULER
 @STRICT
 @SECOND
 @click.option("--press", default=None, metavar="PROFILE.icc", help="Output profile of a press: name inks that it cannot print.")

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, OUT, PRODUCTS, SECOND, STRICT, common, run_options
+from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, OUT, PRODUCTS, SCHEDULER, SECOND, STRICT, common, run_options
 from vectorprep.cli.show import ProgressLine, print_json, print_notes
 
 
@@ -19,6 +19,7 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @PRODUCTS
 @BLANKS
 @JOBS
+@SCHEDULER
 @STRICT
 @SECOND
 @click.option("--dry-run", is_flag=True, help="Say what would be made, with sizes; write nothing.")

@@ -26,6 +26,7 @@ from vectorprep.pipeline.setup import Drawing, Scope, Setup, known_products
 from vectorprep.pipeline.workshop import Job, JobResult, Variant
 from vectorprep.report.records import output_record
 from vectorprep.run.capacity import default_jobs
+from vectorprep.run.cluster import Cluster
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.supervisor import Supervisor
 from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Limits, Started, Task
@@ -89,12 +90,9 @@ class Batch:
             Stopped: by a signal; what was delivered stays.
             FolderError: the out folder refuses a step.
         """
-        jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)
-        jobs = max(1, min(jobs, len(self.setup.drawings)))
-        limits = Limits(memory_mb=memory_allowed_mb(self.setup.products))
-        with Supervisor(jobs, init=("vectorprep.pipeline.job:set_up", self.setup.workshop()), limits=limits) as supervisor:
-            self._add = supervisor.add
-            for event in supervisor.run(self._tasks()):
+        with self._room() as room:
+            self._add = room.add
+            for event in room.run(self._tasks()):
                 if event.id in self._second:
                     self._settle(event)
                 elif isinstance(event, Started):
@@ -106,6 +104,17 @@ class Batch:
                     self._done(event)
                 else:
                     self._crashed(event)
+
+    def _room(self) -> Cluster | Supervisor:
+        """Where the work is done: on a cluster, or by workers of this machine."""
+        workshop = self.setup.workshop()
+        init = ("vectorprep.pipeline.job:set_up", workshop)
+        limits = Limits(memory_mb=memory_allowed_mb(self.setup.products))
+        if self.setup.options.scheduler is not None:
+            alike = ("vectorprep.pipeline.batch:words_of", workshop.engine, self.engine_words)
+            return Cluster(self.setup.options.scheduler, init=init, alike=alike, limits=limits)
+        jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)
+        return Supervisor(max(1, min(jobs, len(self.setup.drawings))), init=init, limits=limits)
 
     def _tasks(self) -> Iterator[Task]:
         # The longest first, so that no worker is left alone with one at the end; bytes are the best guess before reading.
@@ -244,7 +253,12 @@ class _Open:
 
 def engine_words(setup: Setup) -> str:
     """Names and versions of rasteriser and encoder, as they stand in the manifest."""
-    name = chosen(setup.workshop().engine)
+    return words_of(setup.workshop().engine)
+
+
+def words_of(engine: str | None) -> str:
+    """Names and versions of that rasteriser, or of the one chosen by itself, and of the encoder, as installed here."""
+    name = chosen(engine)
     return f"{name} {full_version(name)}; {ENCODER}"
 
 

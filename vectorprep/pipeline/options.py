@@ -28,6 +28,7 @@ class RunOptions:
         jobs: worker processes; None = cores, bounded by memory.
         press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
         time_limit_s: for one step of an artwork: reading and measuring it, or making one product; None = the built-in limit.
+        scheduler: address of a Dask scheduler whose workers do the work; font folders must be there under the same paths.
         thumbnails: whether an audit makes small pictures for its page; `convert` always does.
     """
 
@@ -44,6 +45,7 @@ class RunOptions:
     strict: bool = False
     second_opinion: bool | None = None
     fail_on: FailOn | None = None
+    scheduler: str | None = None
     thumbnails: bool = False
     press: str | None = None
     time_limit_s: float | None = None

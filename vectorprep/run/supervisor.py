@@ -25,12 +25,16 @@ _TICK_S = 0.1
 _FED_AHEAD_PER_JOB = 2
 _START_TRIES = 3
 _START_KILLS = 20  # house value: a kill from outside is no fault of the worker, but a machine that kills every one ends the run
+_NO_BOUND = 1 << 60
 _FIXES = {
     "wall-limit": "simplify the drawing, or give it more time with --time-limit",
     "cpu-limit": "simplify the drawing, or give it more time with --time-limit",
     "memory-limit": "simplify the drawing, make its pictures, patterns and blurs smaller",
     "killed": "free some memory or run fewer jobs, then run the same command again",
 }
+
+Message = tuple[str, object, bytes | bytearray]
+"""Kind, subject, pickled value."""
 
 
 class _Channel:
@@ -39,7 +43,7 @@ class _Channel:
     def __init__(self, buffer_bytes: int) -> None:
         self._changed = threading.Condition()
         self._waiting: deque[Task] = deque()
-        self._messages: deque[tuple[str, object, bytes | bytearray]] = deque()
+        self._messages: deque[Message] = deque()
         self._held = 0
         self._buffer_bytes = buffer_bytes
         self.is_closed = False
@@ -69,7 +73,7 @@ class _Channel:
             self._held += len(data)
             self._changed.notify_all()
 
-    def get(self, timeout: float) -> tuple[str, object, bytes | bytearray] | None:
+    def get(self, timeout: float) -> Message | None:
         with self._changed:
             if not self._messages and self.fault is None:
                 self._changed.wait(timeout)
@@ -102,18 +106,20 @@ class _Keeper:
     def _run(self) -> None:
         try:
             while (task := self._channel.take()) is not None:
-                self._work(task)
+                self.work(task)
         except BaseException as error:  # noqa: BLE001 - whatever went wrong here is raised again in the caller's thread
             self._channel.close(error)
         finally:
-            self._drop()
+            self.drop()
 
-    def _drop(self) -> None:
+    def drop(self) -> None:
+        """Ends its process, if it has one."""
         if self.process is not None:
             self.process.close()
             self.process = None
 
-    def _work(self, task: Task) -> None:
+    def work(self, task: Task) -> None:
+        """Carries out one task; what comes of it goes into the channel."""
         try:
             message = pickle.dumps((task.function, task.payload), protocol=5)
         except Exception as error:  # noqa: BLE001 - a payload that cannot be pickled is that task's own fault
@@ -130,7 +136,7 @@ class _Keeper:
                 if self._channel.is_closed:
                     return
                 kind, reason, said = process.ending()
-                self._drop()
+                self.drop()
                 if kind == "killed" and attempt == 1:
                     continue
                 self._crash(task, kind, reason, said)
@@ -155,7 +161,7 @@ class _Keeper:
         kind, words, trace, own = pickle.loads(payload)
         if kind == "memory-limit":
             # What the task left behind would shorten the memory of the next one.
-            self._drop()
+            self.drop()
         if own is not None:
             self._channel.put("crashed", Crashed(id=task.id, kind="refused", reason=own.message, error=own, detail=trace))
         else:
@@ -173,7 +179,7 @@ class _Keeper:
             return self.process
         faults, kills = 0, 0
         while not self._channel.is_closed:
-            self._drop()
+            self.drop()
             self.process = Process(self._limits)
             try:
                 return self._initialised(self.process)
@@ -269,24 +275,13 @@ class Supervisor:
                 check_stop()
                 message = self._channel.get(timeout=0.5)
                 if message is not None:
-                    yield self._event(*message)
+                    event = event_of(message)
+                    self._unfinished -= isinstance(event, (Done, Crashed))
+                    yield event
         finally:
             if self._unfinished:
                 # The caller left early: what still runs must not be taken for an answer to a later run.
                 self._close()
-
-    def _event(self, kind: str, subject: object, data: bytes | bytearray) -> Event:
-        if isinstance(subject, tuple):
-            return Started(id=subject[0], attempt=subject[1])
-        if isinstance(subject, Crashed):
-            self._unfinished -= 1
-            return subject
-        task_id = str(subject)
-        value = pickle.loads(data)
-        if kind == "emitted":
-            return Emitted(id=task_id, value=value)
-        self._unfinished -= 1
-        return Done(id=task_id, value=value)
 
     def _watch_clocks(self) -> None:
         while not self._channel.is_closed:
@@ -303,3 +298,50 @@ class Supervisor:
         for keeper in self._keepers:
             keeper.thread.join(timeout=4)
         self._watch.join(timeout=1)
+
+
+class Isolated:
+    """One worker process for the thread that calls it, for a run whose tasks are handed out elsewhere.
+
+    Args:
+        init: pickled (`package.module:function`, value), as a `Supervisor` takes it.
+        limits: of the process.
+    """
+
+    def __init__(self, init: bytes, limits: Limits) -> None:
+        self._channel = _Channel(_NO_BOUND)
+        self._keeper = _Keeper(self._channel, init, limits)
+        self._watch = threading.Thread(target=self._watch_clock, daemon=True, name="vectorprep-watch")
+        self._watch.start()
+
+    def work(self, task: Task) -> list[Message]:
+        """What one task said and how it ended; the messages of an attempt that was killed are left out."""
+        self._keeper.work(task)
+        said: list[Message] = []
+        while (message := self._channel.get(timeout=0)) is not None:
+            if message[0] == "started":
+                said.clear()
+            said.append(message)
+        return said
+
+    def close(self) -> None:
+        """Ends the process."""
+        self._channel.close()
+        self._keeper.drop()
+
+    def _watch_clock(self) -> None:
+        while not self._channel.is_closed:
+            if (process := self._keeper.process) is not None:
+                process.check_clock()
+            time.sleep(_TICK_S)
+
+
+def event_of(message: Message) -> Event:
+    """The event that a message of a worker stands for."""
+    kind, subject, data = message
+    if isinstance(subject, tuple):
+        return Started(id=subject[0], attempt=subject[1])
+    if isinstance(subject, Crashed):
+        return subject
+    value = pickle.loads(data)
+    return Emitted(id=str(subject), value=value) if kind == "emitted" else Done(id=str(subject), value=value)
