@@ -15,6 +15,7 @@ def _text(cause: str, consequence: str, remedy: str) -> Explanation:
 
 
 _NOT_MADE = "Nothing of this artwork is delivered; the others go on."
+_NO_RUN = "Nothing is made."
 _AGAIN = "Run the same convert command again; it makes what is missing or altered and keeps the rest."
 
 OF_MEASURING = {
@@ -123,9 +124,38 @@ OF_FILES = {
     "manifest-damaged": _text("The manifest cannot be read.", "Nobody can tell which file is for which product.", _AGAIN),
     "manifest-inconsistent": _text("The manifest contradicts itself.", "It was altered by hand or cut.", _AGAIN),
 }
+OF_THE_CLUSTER = {
+    "cluster-missing": _text("dask.distributed is not installed.", _NO_RUN, "pip install 'vectorprep[cluster]'."),
+    "scheduler-unreachable": _text("No scheduler answers at the address.", _NO_RUN, "Start one with 'dask scheduler'."),
+    "cluster-empty": _text("The scheduler has no workers.", _NO_RUN, "Start some with 'dask worker ADDRESS'."),
+    "cluster-unlike": _text(
+        "A worker of the cluster has other versions of this tool, its rasteriser or its encoder.",
+        "Its files would differ from those made here, so that the run stops; what is made is kept.",
+        "Install the same versions on all workers.",
+    ),
+    "scheduler-lost": _text(
+        "The scheduler went away while it had work.",
+        "The run stops; what was delivered is kept.",
+        "Start it again and run the same command: it goes on from there.",
+    ),
+    "worker-killed": _text(
+        "Every worker that took the artwork was ended from outside.",
+        _NOT_MADE,
+        "Free some memory, then run the same command again.",
+    ),
+}
 
 
 def explanations() -> dict[str, Explanation]:
     """What every finding and refusal means, by slug."""
     of_reading = {slug: _text(text.cause, text.consequence, text.remedy) for slug, text in OF_READING.items()}
-    return {**of_reading, **OF_MEASURING, **OF_PLACING, **OF_DRAWING, **OF_LOOKING_TWICE, **OF_FILES, **checks.explanations()}
+    return {
+        **of_reading,
+        **OF_MEASURING,
+        **OF_PLACING,
+        **OF_DRAWING,
+        **OF_LOOKING_TWICE,
+        **OF_FILES,
+        **OF_THE_CLUSTER,
+        **checks.explanations(),
+    }
