@@ -160,3 +160,16 @@ def test_print_size_takes_under_a_third_of_a_second() -> None:
         keyline_raster(pixels, 7.087, "#fafaf8")
         spent.append(time.process_time() - start)
     assert min(spent) < 0.6
+
+
+def test_a_large_outline_has_no_spikes_where_its_tiles_meet() -> None:
+    """On a picture of many tiles the outline is that of the coverage alone, pixel by pixel: no tile sees its neighbour's paint."""
+    rows, columns = np.mgrid[:2000, :2000] - 1000.0
+    wave = np.hypot(rows, columns) + 12 * np.sin(np.arctan2(rows, columns) * 40)
+    cover = np.clip(900.5 - wave, 0, 1) - np.clip(860.5 - wave, 0, 1)
+    pixels = np.zeros((2000, 2000, 4), np.uint8)
+    pixels[..., 3] = np.rint(255 * cover)
+    outlined = keyline_raster(pixels, 13.0, "#ffffff")
+    own = np.pad(pixels[..., 3], 13)
+    expected = np.maximum(own, keyline_coverage(own, 13.0))
+    assert np.abs(outlined[..., 3].astype(int) - np.where(own > 0, outlined[..., 3], expected)).max() <= 1

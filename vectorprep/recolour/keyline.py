@@ -20,6 +20,7 @@ import numpy as np
 from PIL import Image
 
 from vectorprep.colour import rgb_from_hex
+from vectorprep.recolour.dots import dots_alone
 from vectorprep.recolour.tiles import tiles_with_edges
 
 if TYPE_CHECKING:
@@ -47,6 +48,10 @@ OUTWARD = 0.6
 """How far outward a full pixel of coverage moves the edge, px: up to 1 across an upright edge, less across a slanted one."""
 OPAQUE = 247
 """Coverage from which ink hides what lies under it."""
+DOT_WIDTHS = 3.0
+"""Size, in widths of the outline, up to which a piece that stands alone is a dot (house value)."""
+DOT_SHARE = 0.4
+"""Width of a dot's outline as a share of the others': it must not outweigh the dot (house value)."""
 REACH_PX = 2
 """Ink has an edge where its coverage falls within so many pixels; a shadow or glow fades more slowly and gets no outline."""
 BAND_ROWS = 64
@@ -73,7 +78,8 @@ def keyline_raster(pixels: Bytes, width_px: float, colour: str) -> Bytes:
     # Little-endian words of four channels, moved as one.
     words = result.view("<u4")[..., 0]
     paint = np.array([*rgb_from_hex(colour), 255], np.uint16)
-    for tiles, covered in _outlined(result[..., 3], width_px):
+    # A copy: tiles are painted one after the other, and the next must not take that paint for ink.
+    for tiles, covered in _outlined(np.ascontiguousarray(result[..., 3]), width_px):
         cut = tiles.cores_of(words)
         _lay_under(cut.view(np.uint8).reshape(-1, 4), covered.reshape(-1), paint)
         tiles.put_back(words, cut)
@@ -105,12 +111,19 @@ def _outlined(alpha: Bytes, width_px: float) -> Iterator[tuple[Tiles, Bytes]]:
     factor = max(1, math.ceil(width_px / WIDEST_PX))
     halo = (math.ceil(width_px / factor) + 2 * REACH_PX + 1) * factor
     wash = _is_wash(alpha)
+    dots = dots_alone(alpha, DOT_WIDTHS * width_px)
     for tiles in tiles_with_edges(alpha, halo, factor):
-        yield tiles, tiles.cores(_covered(tiles.cut(alpha), width_px, factor, wash=wash))
+        own = None if dots is None else tiles.cut(dots)
+        yield tiles, tiles.cores(_covered(tiles.cut(alpha), own, width_px, factor, wash=wash))
 
 
-def _covered(alpha: Bytes, width_px: float, factor: int, *, wash: bool) -> Bytes:
-    covered = _grown(alpha, width_px, factor, wash=wash)
+def _covered(alpha: Bytes, dots: Bytes | None, width_px: float, factor: int, *, wash: bool) -> Bytes:
+    """Coverage of the outline and of opaque ink; around dots that stand alone the outline is thinner."""
+    if dots is None or not dots.any():
+        covered = _grown(alpha, width_px, factor, wash=wash)
+    else:
+        covered = _grown(alpha - dots, width_px, factor, wash=wash)
+        np.maximum(covered, _grown(dots, DOT_SHARE * width_px, factor, wash=wash), out=covered)
     covered[alpha >= OPAQUE] = 255
     padded = np.pad(alpha, REACH_PX)
     inside = np.flatnonzero((padded < OPAQUE) & (padded >= (WASH_ALPHA if wash else INK_ALPHA)))
