@@ -4,7 +4,7 @@ Comes in: the clean tree with its styles in attributes, the font index, the page
 Goes out: the same tree, in which every text names one face that is there; the runs, the font files they need, findings.
 Never done here: drawing, or reading a font file (the index does).
 
-Source: CSS Fonts 4 (family lists, weights, generic families).
+Sources: CSS Fonts 4 (family lists, weights, generic families, sizes), SVG 2 ('text-anchor').
 """
 
 from __future__ import annotations
@@ -17,19 +17,21 @@ from vectorprep.fonts import FontFace, FontIndex
 from vectorprep.markup.tree import Element, attributes_of, local_name
 from vectorprep.model import TextRun
 from vectorprep.read.notebook import Notebook
-from vectorprep.read.numbers import length_px
+from vectorprep.read.numbers import length_px, written
 from vectorprep.read.vocabulary import TEXT_PARTS
 
 _FAMILY = re.compile(r"\s*(?:\"([^\"]*)\"|'([^']*)'|([^,\"']+))\s*(?:,|$)")
 _SIZES = {
     "xx-small": 9.6,
     "x-small": 12.0,
-    "small": 14.2,
+    "small": 16 * 8 / 9,
     "medium": 16.0,
     "large": 19.2,
     "x-large": 24.0,
     "xx-large": 32.0,
+    "xxx-large": 48.0,
 }  # CSS Fonts 4, absolute-size keywords at 16 px
+_TURNED = {"start": "end", "end": "start"}
 # Unicode Standard Annex 9, explicit directional formatting characters.
 _DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 _LAST_RESORT = "serif"  # what a text without any family is set in; CSS leaves it open
@@ -54,6 +56,8 @@ class Font:
     italic: bool = False
     size_uu: float = 16.0
     case: str = "none"
+    is_rtl: bool = False
+    anchor: str = "start"
 
 
 @dataclass(slots=True)
@@ -73,12 +77,15 @@ def families_of(text: str) -> tuple[str, ...]:
 def settle_text(root: Element, index: FontIndex, book: Notebook) -> TextReport:
     """Gives every run of text one face of the index, in place."""
     report = TextReport()
+    if "font-size" not in root.attrib:
+        root.set("font-size", "medium")  # the initial value of CSS; renderers begin with others
     stack: list[tuple[Element, Font]] = [(root, Font())]
     while stack:
         element, inherited = stack.pop()
         font = _font_at(element, inherited)
         name = local_name(element)
         if name == "text" or name in TEXT_PARTS:
+            _anchor(element, font)
             _settle(element, font, index, book, report)
         stack.extend((child, font) for child in reversed(element))
     return report
@@ -95,10 +102,21 @@ def _font_at(element: Element, inherited: Font) -> Font:
         font = replace(font, italic=attributes["font-style"].startswith(("italic", "oblique")))
     if "font-size" in attributes:
         font = replace(font, size_uu=_size(attributes["font-size"], inherited.size_uu))
+        element.set("font-size", written(font.size_uu))
+    if "direction" in attributes and attributes["direction"] != "inherit":
+        font = replace(font, is_rtl=attributes["direction"].strip().lower() == "rtl")
+    if "text-anchor" in attributes and attributes["text-anchor"] != "inherit":
+        font = replace(font, anchor=attributes["text-anchor"].strip())
     if "text-transform" in attributes:
         font = replace(font, case=attributes["text-transform"].strip().lower())
         del element.attrib["text-transform"]
     return font
+
+
+def _anchor(element: Element, font: Font) -> None:
+    """Writes where a line begins as for text from left to right; renderers do not turn it around by themselves."""
+    if font.is_rtl and (local_name(element) == "text" or "text-anchor" in element.attrib):
+        element.set("text-anchor", _TURNED.get(font.anchor, font.anchor))
 
 
 def _change_case(element: Element, case: str) -> None:
