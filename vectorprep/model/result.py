@@ -178,6 +178,12 @@ class Output:
     state: Literal["made", "kept", "planned", "failed"] = "made"
     window_mm: Corners | None = None
     """Part of the print file that a thumbnail shows, mm from its top-left corner; None for other kinds."""
+    datum: str = ""
+    """What of the product a print file is placed from, such as `collar_seam`."""
+    canvas_origin_mm: tuple[float, float] | None = None
+    """Top-left corner of a print file from the datum: x right of the centre line (or left edge), y below it; None for other kinds."""
+    rule: str = ""
+    """The rule by which a print file was placed, in words."""
     facts: tuple[tuple[str, float], ...] = ()
     """Figures of the file that a check weighs, by name; they are no part of the manifest."""
 

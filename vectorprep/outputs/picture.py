@@ -87,6 +87,9 @@ def output_of(picture: Picture, kind: str, path: str, canvas_px: tuple[int, int]
         ink_box_px=union([placed.ink_box_px for placed in placements]),
         placements=tuple((placed.ink_box_px, placed.printed_mm) for placed in placements),
         printed_mm=picture.placement.placed[0].printed_mm,
+        datum=picture.placement.datum if kind == "print-png" else "",
+        canvas_origin_mm=picture.placement.canvas_origin_mm if kind == "print-png" else None,
+        rule=picture.placement.words if kind == "print-png" else "",
         state="planned",
     )
 

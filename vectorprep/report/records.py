@@ -156,6 +156,7 @@ def pair_record(pair: Pair, findings: Iterable[Finding]) -> Record:
         "contrast_ratio": rounded(verdict.contrast_ratio, 2),
         "delta_e": rounded(verdict.delta_e, 2),
         "deciding": verdict.deciding,
+        "limit": rounded(verdict.limit),
         "ink": verdict.ink,
         "treatment": treatment.kind,
         "swaps": [
@@ -173,15 +174,20 @@ def pair_record(pair: Pair, findings: Iterable[Finding]) -> Record:
         "single_ink": treatment.single_ink,
         "variant": treatment.variant,
         "reason": treatment.reason,
+        "decided_by_after": pair.verdict_after.decided_by,
         "outline_faded_after": rounded(pair.verdict_after.outline_faded),
+        "contrast_ratio_after": rounded(pair.verdict_after.contrast_ratio, 2),
         "deciding_after": pair.verdict_after.deciding,
         "findings": [finding_record(finding) for finding in findings],
     }
 
 
 def output_record(output: Output) -> Record:
-    """One file of the out folder; `window_mm` stands in thumbnails only."""
-    window = {} if output.window_mm is None else {"window_mm": [rounded(corner, 3) for corner in output.window_mm]}
+    """One file of the out folder; `window_mm` stands in thumbnails only, `position` in print files only."""
+    window: Record = {} if output.window_mm is None else {"window_mm": [rounded(corner, 3) for corner in output.window_mm]}
+    if output.canvas_origin_mm is not None:
+        origin = [rounded(length, 3) for length in output.canvas_origin_mm]
+        window["position"] = {"datum": output.datum, "canvas_origin_mm": origin, "rule": output.rule}
     return {
         "path": output.path,
         "kind": output.kind,
