@@ -138,7 +138,18 @@ class Browser:
 
     def press(self, key: str, *, text: str = "") -> None:
         """One key, down and up."""
-        codes = {"Enter": 13, "Escape": 27, "Tab": 9, " ": 32, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40, "Home": 36, "End": 35}
+        codes = {
+            "Enter": 13,
+            "Escape": 27,
+            "Tab": 9,
+            " ": 32,
+            "ArrowLeft": 37,
+            "ArrowUp": 38,
+            "ArrowRight": 39,
+            "ArrowDown": 40,
+            "Home": 36,
+            "End": 35,
+        }
         written = text or {"Enter": "\r", " ": " "}.get(key, key if len(key) == 1 else "")
         shared = {"key": key, "windowsVirtualKeyCode": codes.get(key, ord(key.upper()) if len(key) == 1 else 0)}
         self.call("Input.dispatchKeyEvent", type="keyDown" if written else "rawKeyDown", text=written, **shared)
@@ -155,5 +166,7 @@ class Browser:
 
     def printed(self, *, width_in: float, height_in: float) -> bytes:
         """PDF of the page on paper of that size."""
-        result = self.call("Page.printToPDF", paperWidth=width_in, paperHeight=height_in, printBackground=False, preferCSSPageSize=False)
+        result = self.call(
+            "Page.printToPDF", paperWidth=width_in, paperHeight=height_in, printBackground=False, preferCSSPageSize=False
+        )
         return base64.b64decode(result["data"])

@@ -22,7 +22,9 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @STRICT
 @SECOND
 @click.option("--press", default=None, metavar="PROFILE.icc", help="Output profile of a press: name inks that it cannot print.")
-@click.option("--report", default=None, metavar="FILE", help="Write the findings to FILE (.json, .csv or .txt by its ending).")
+@click.option(
+    "--report", default=None, metavar="FILE", help="Write the findings to FILE (.html, .json, .csv or .txt by its ending)."
+)
 @common
 def command(
     *,

@@ -25,6 +25,7 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @click.option("--dry-run", is_flag=True, help="Say what would be made, with sizes; write nothing.")
 @click.option("--per-blank", is_flag=True, help="One file name per blank (linked where the picture is the same).")
 @click.option("--force", is_flag=True, help="Replace files at the target names that vectorprep did not make.")
+@click.option("--review/--no-review", default=None, help="Whether review.html and its small pictures are written (default: yes).")
 @click.option("--progress", type=click.Choice(["auto", "json"]), default="auto", help="How progress is shown on stderr.")
 @click.option(
     "--contact-sheet", default=None, metavar="FILE", help="Also write a PNG of all drawings on the first product's blanks."

@@ -181,7 +181,7 @@ class Output:
     datum: str = ""
     """What of the product a print file is placed from, such as `collar_seam`."""
     canvas_origin_mm: tuple[float, float] | None = None
-    """Top-left corner of a print file from the datum: x right of the centre line (or left edge), y below it; None for other kinds."""
+    """Top-left corner of a print file from the datum: x right of the centre line (or left edge), y below it; else None."""
     rule: str = ""
     """The rule by which a print file was placed, in words."""
     facts: tuple[tuple[str, float], ...] = ()

@@ -6,24 +6,26 @@ Never done here: printing, ending the process.
 
 from __future__ import annotations
 
-import json
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from vectorprep.errors import Stopped, UsageError
+from vectorprep.errors import Stopped
 from vectorprep.model import Measurement
 from vectorprep.pipeline.batch import Batch, Tally, engine_words
 from vectorprep.pipeline.estimate import least_bytes
 from vectorprep.pipeline.gather import gathered, next_line, titles_of
 from vectorprep.pipeline.manifest import adopt, write_manifest
 from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport, exit_code_of
+from vectorprep.pipeline.papers import require_columns
+from vectorprep.pipeline.reports import is_page, require_kind, write_report
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.stop import no_stop, stop_signals
-from vectorprep.store import OutFolder, check_out_folder, free_bytes, write_file
+from vectorprep.store import OutFolder, check_out_folder, free_bytes
 
 Paths = Sequence[str | os.PathLike[str]]
 
@@ -59,7 +61,7 @@ def audit_artworks(
     Args:
         arts: files and folders.
         options: what to judge.
-        report_file: write the record there: `.json`, `.csv` or text by its ending.
+        report_file: write the record there: `.html` (pictures in a folder beside it), `.json`, `.csv` or text, by its ending.
         progress: called after each artwork.
 
     Raises:
@@ -114,6 +116,9 @@ def verify_outputs(folder: str | os.PathLike[str]) -> RunReport:
 def _looked_at(
     verb: Verb, arts: Paths, options: RunOptions, progress: ProgressCallback | None, report_file: str | None
 ) -> RunReport:
+    if report_file is not None:
+        require_kind(report_file)
+        options = replace(options, thumbnails=options.thumbnails or is_page(report_file))
     setup = set_up(verb, arts, options)
     tally = Tally(total=len(setup.drawings), progress=progress)
     words = engine_words(setup)
@@ -122,7 +127,7 @@ def _looked_at(
     record = _record_of(setup, tally, words)
     record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out="")
     if report_file is not None:
-        _write_report(report_file, record)
+        write_report(report_file, setup, tally, record)
     return _report(setup, record, tally)
 
 
@@ -130,6 +135,7 @@ def _with_folder(
     verb: Verb, arts: Paths, out: str | os.PathLike[str], options: RunOptions, progress: ProgressCallback | None
 ) -> RunReport:
     setup = set_up(verb, arts, options)
+    require_columns(setup)
     check_out_folder(out, [os.fspath(art) for art in arts])
     tally = Tally(total=len(setup.drawings), progress=progress)
     words = engine_words(setup)
@@ -190,19 +196,3 @@ def _report(setup: Setup, record: dict[str, Any], tally: Tally, *, stopped: bool
         bugs=tuple(tally.bugs),
         titles=titles_of(tally.results.items()),
     )
-
-
-def _write_report(path: str, record: dict[str, Any]) -> None:
-    from vectorprep.report.tables import outputs_csv as pairs_table
-    from vectorprep.report.text import audit_text
-
-    ending = Path(path).suffix.lower()
-    if ending == ".json":
-        text = json.dumps(record, ensure_ascii=False, indent=1) + "\n"
-    elif ending == ".csv":
-        text = pairs_table(record, {})
-    elif ending in {".txt", ".md", ""}:
-        text = audit_text(record, verbose=1)
-    else:
-        raise UsageError(f"{path}: a report is .json, .csv or .txt", fix="choose one of these endings", code="report-kind")
-    write_file(path, text.encode())

@@ -15,7 +15,7 @@ from vectorprep.plan import PlaceOptions
 from vectorprep.profiles import group_of
 from vectorprep.read import ReadOptions
 from vectorprep.recolour import RecolourPolicy
-from vectorprep.settings import ArtworkSettings
+from vectorprep.settings import ArtworkSettings, Settings, effective
 
 LEFT_AS_DRAWN = ("none", "seller_spot_table")
 """Recolour policies of products whose inks are the seller's own business."""
@@ -73,6 +73,32 @@ def variant_for(blank: Blank, variants: Iterable[Variant]) -> str:
     """Name of the seller's own drawing for a blank: by its key, else its group, else `all`; an empty text for none."""
     found = {variant.when: variant.name for variant in variants}
     return found.get(blank.key) or found.get(group_of(blank)) or found.get("all") or ""
+
+
+def in_force(settings: Settings, name: str, sha256: str, product: str = "") -> ArtworkSettings:
+    """The effective settings of a drawing; what was accepted for another version of it is not accepted any more."""
+    own = effective(settings, name, product)
+    return replace(own, accept=settings.accept) if is_stale(own, sha256) else own
+
+
+def is_stale(settings: ArtworkSettings, sha256: str) -> bool:
+    """Whether the artwork's table was decided for another version of its drawing."""
+    return bool(settings.decided_for) and settings.decided_for.removeprefix("sha256:") != sha256
+
+
+def stale_finding(settings: ArtworkSettings, name: str, sha256: str) -> Finding | None:
+    """What is said where it was."""
+    if not is_stale(settings, sha256):
+        return None
+    return Finding(
+        check="decision-stale",
+        severity="warning",
+        artwork=name,
+        message="the drawing has changed since its settings were decided; what was accepted counts again, the rest still holds",
+        fix="look at it on the review sheet and decide again, or take decided_for out of its settings",
+        measured=sha256,
+        limit=settings.decided_for,
+    )
 
 
 def accepted(finding: Finding, settings: ArtworkSettings) -> Finding:

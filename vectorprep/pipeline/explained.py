@@ -92,6 +92,13 @@ OF_DRAWING = {
     "canvas-empty": _text("The canvas has no area.", _NOT_MADE, "Check the product's print area and resolution."),
     "png-verify": _text("A picture did not read back as it was written.", _NOT_MADE, "Run again; report it if it happens twice."),
 }
+OF_DECIDING = {
+    "decision-stale": _text(
+        "The settings of this artwork were decided for another version of its drawing.",
+        "Findings that were accepted then are reported again; sizes, colours and other choices still hold.",
+        "Look at the drawing on the review sheet and decide again, or take decided_for out of its table in the settings.",
+    ),
+}
 OF_LOOKING_TWICE = {
     "effect-not-rendered": _text(
         "A second renderer draws a part of the drawing differently: an effect, a mask or a text that not every program knows.",
@@ -154,6 +161,7 @@ def explanations() -> dict[str, Explanation]:
         **OF_MEASURING,
         **OF_PLACING,
         **OF_DRAWING,
+        **OF_DECIDING,
         **OF_LOOKING_TWICE,
         **OF_FILES,
         **OF_THE_CLUSTER,

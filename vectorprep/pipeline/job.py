@@ -18,13 +18,13 @@ from vectorprep.measure import measure
 from vectorprep.model import Artwork, Finding, Measurement
 from vectorprep.pipeline.bracket import Bench
 from vectorprep.pipeline.catalogue import blank_of
-from vectorprep.pipeline.choices import accepted, read_options
+from vectorprep.pipeline.choices import accepted, in_force, read_options, stale_finding
 from vectorprep.pipeline.made import Order, make_product
 from vectorprep.pipeline.refusals import refusal
 from vectorprep.pipeline.workshop import Job, JobResult, Variant, Workshop
 from vectorprep.read import read_artwork
 from vectorprep.report.records import artwork_record, finding_record
-from vectorprep.settings import ArtworkSettings, effective
+from vectorprep.settings import ArtworkSettings
 
 Emit = Callable[[object], None]
 MEASURED = "measured"
@@ -67,7 +67,7 @@ def carry_out(job: Job, emit: Emit) -> JobResult:
 
 def work(job: Job, tools: Tools, emit: Emit) -> JobResult:
     """All results of one artwork; a refusal or failure is a result too."""
-    settings = effective(tools.workshop.settings, job.name)
+    settings = in_force(tools.workshop.settings, job.name, job.sha256)
     artwork: Artwork | None = None
     try:
         artwork = read_artwork(
@@ -121,7 +121,7 @@ def _results(job: Job, tools: Tools, settings: ArtworkSettings, bench: Bench, em
             product=product,
             blanks=tuple(blank_of(workshop.blanks, blank) for blank in blank_keys),
             workshop=workshop,
-            settings=effective(workshop.settings, job.name, key),
+            settings=in_force(workshop.settings, job.name, job.sha256, key),
             job=job,
         )
         try:
@@ -149,3 +149,6 @@ def _results(job: Job, tools: Tools, settings: ArtworkSettings, bench: Bench, em
 def _own_findings(measured: Measurement, settings: ArtworkSettings, name: str) -> Iterable[Finding]:
     for finding in (*measured.artwork.findings, *measured.findings):
         yield accepted(replace(finding, artwork=name), settings)
+    stale = stale_finding(settings, name, measured.artwork.sha256)
+    if stale is not None:
+        yield stale

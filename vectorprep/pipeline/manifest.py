@@ -1,11 +1,12 @@
 """The manifest and the table of an out folder, derived from the ledger; and what a folder without ledger still proves.
 
-Comes in: a run's tally, the folder, the ledger. Goes out: `manifest.json`, `outputs.csv`.
+Comes in: a run's tally, the folder, the ledger. Goes out: `manifest.json`, and the papers that people read.
 Never done here: writing other than through `store`.
 """
 
 from __future__ import annotations
 
+import hashlib
 import json
 from typing import Any
 
@@ -13,6 +14,7 @@ from vectorprep.errors import FolderError
 from vectorprep.pipeline.batch import Tally
 from vectorprep.pipeline.gather import gathered, titles_of, without_state
 from vectorprep.pipeline.memory import remembered
+from vectorprep.pipeline.papers import PAPERS, REVIEW, REVIEW_BEGINS, changes_since, papers_of
 from vectorprep.pipeline.setup import Setup
 from vectorprep.report.tables import COLUMNS, outputs_csv
 from vectorprep.run.ledger import Job, Ledger, Made
@@ -36,15 +38,35 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
     paths = {name: result["artwork"]["path"] for name, result in results.items()}
     names = sorted(results, key=lambda name: (paths[name], name))
     record = without_state(gathered(setup.verb, names, results, outputs, engine=engine))
+    titles = titles_of(results.items())
+    papers = {TABLE: outputs_csv(record, titles).encode("utf-8", "surrogateescape")}
+    if setup.verb == "convert":
+        changes = changes_since(record, _read(folder, MANIFEST), folder)
+        papers |= papers_of(setup, record, titles, changes)
+    record["papers"] = [{"path": name, "sha256": _sha256(data), "bytes": len(data)} for name, data in papers.items()]
     text = json.dumps(record, ensure_ascii=False, indent=1) + "\n"
-    table = outputs_csv(record, titles_of(results.items()))
-    for name, data in ((MANIFEST, text.encode("utf-8", "surrogateescape")), (TABLE, table.encode("utf-8", "surrogateescape"))):
-        own = ledger.owns(name) or _is_ours(name, folder)
-        folder.write(name, data, own=own)
-        sha256, size = folder.hash(name) or ("", 0)
-        ledger.record(
-            Job(key=f"/{name}", artwork="", state="derived", record="{}", outputs=(Made(path=name, sha256=sha256, bytes=size),))
-        )
+    for name, data in (*papers.items(), (MANIFEST, text.encode("utf-8", "surrogateescape"))):
+        _write(name, data, folder, ledger)
+    _clear(set(papers), folder, ledger)
+
+
+def _write(name: str, data: bytes, folder: OutFolder, ledger: Ledger) -> None:
+    folder.write(name, data, own=ledger.owns(name) or _is_ours(name, folder))
+    made = Made(path=name, sha256=_sha256(data), bytes=len(data))
+    ledger.record(Job(key=f"/{name}", artwork="", state="derived", record="{}", outputs=(made,)))
+
+
+def _clear(papers: set[str], folder: OutFolder, ledger: Ledger) -> None:
+    """Removes papers of an earlier run that are not wanted any more."""
+    for name in PAPERS:
+        job = ledger.job(f"/{name}") if name not in papers else None
+        if job is not None:
+            folder.remove_stale({made.path: made.sha256 for made in job.outputs})
+            ledger.forget([job.key])
+
+
+def _sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
 
 
 def adopt(folder: OutFolder, ledger: Ledger) -> list[str]:
@@ -63,7 +85,7 @@ def adopt(folder: OutFolder, ledger: Ledger) -> list[str]:
 
 def _listed(folder: OutFolder) -> dict[str, str]:
     record = _read(folder, MANIFEST)
-    lists = [record.get(key, []) for key in ("outputs", "thumbnails")] if isinstance(record, dict) else []
+    lists = [record.get(key, []) for key in ("outputs", "thumbnails", "papers")] if isinstance(record, dict) else []
     return {
         output["path"]: output["sha256"]
         for outputs in lists
@@ -87,6 +109,7 @@ def _is_ours(name: str, folder: OutFolder) -> bool:
         record = _read(folder, name)
         return isinstance(record, dict) and {"schema", "verb", "version", "engine", "artworks", "outputs"} <= set(record)
     try:
-        return folder.read(name).startswith(",".join(COLUMNS).encode())
+        begins = REVIEW_BEGINS if name == REVIEW else ",".join(COLUMNS).encode() if name == TABLE else None
+        return begins is not None and begins in folder.read(name)[:500]
     except FolderError:
         return False

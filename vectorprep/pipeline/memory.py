@@ -57,6 +57,7 @@ def rules_of(setup: Setup, drawing: Drawing, *, sources: tuple[str, ...], engine
         setup.options.fonts,
         setup.press and (hashlib.sha256(setup.press.data).hexdigest(), setup.press.name, setup.press.total_ink_limit_percent),
         tuple(when for when, _ in drawing.variants),
+        *(() if setup.has_review else ("no thumbnails",)),
     )
     base = _digest([__version__, engine, drawing.slug, drawing.source.path, sources, repr(common)])
     return Rules(base=base, products={key: _product_rules(setup, drawing, key, blanks) for key, blanks in scope.items()})

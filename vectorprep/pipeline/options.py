@@ -29,7 +29,8 @@ class RunOptions:
         press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
         time_limit_s: for one step of an artwork: reading and measuring it, or making one product; None = the built-in limit.
         scheduler: address of a Dask scheduler whose workers do the work; font folders must be there under the same paths.
-        thumbnails: whether an audit makes small pictures for its page; `convert` always does.
+        thumbnails: whether an audit makes small pictures for its page.
+        review: whether `convert` writes the review sheet with its small pictures; None = what the settings say.
     """
 
     products: tuple[str, ...] = ()
@@ -47,6 +48,7 @@ class RunOptions:
     fail_on: FailOn | None = None
     scheduler: str | None = None
     thumbnails: bool = False
+    review: bool | None = None
     press: str | None = None
     time_limit_s: float | None = None
 

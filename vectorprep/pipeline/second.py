@@ -13,12 +13,11 @@ from vectorprep.engine import Engine, draw_window, open_engine
 from vectorprep.errors import ArtworkFailed, ArtworkRefused, PartMissing
 from vectorprep.geometry import Box
 from vectorprep.model import Artwork, Finding
-from vectorprep.pipeline.choices import accepted, read_options
+from vectorprep.pipeline.choices import accepted, in_force, read_options
 from vectorprep.pipeline.job import Emit, current_tools
 from vectorprep.pipeline.workshop import Job
 from vectorprep.read import read_artwork
 from vectorprep.report.records import Record, finding_record
-from vectorprep.settings import effective
 
 LONG_SIDE_PX = 1000
 LEVELS = 64  # of 255: two renderers smooth the same edge differently by less than this
@@ -44,7 +43,7 @@ def compare(job: Job, emit: Emit) -> list[Record]:
     """
     del emit
     tools, other = current_tools(), second_engine()
-    settings = effective(tools.workshop.settings, job.name)
+    settings = in_force(tools.workshop.settings, job.name, job.sha256)
     if other is None:
         return []
     try:

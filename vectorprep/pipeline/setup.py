@@ -56,6 +56,12 @@ class Setup:
         asked = self.options.second_opinion
         return self.verb == "audit" if asked is None else asked
 
+    @property
+    def has_review(self) -> bool:
+        """Whether the run writes a review sheet into its out folder."""
+        asked = self.options.review
+        return self.verb == "convert" and (self.settings.review if asked is None else asked)
+
     def workshop(self) -> Workshop:
         """What every job shares."""
         return Workshop(
@@ -68,7 +74,7 @@ class Setup:
             dry_run=self.options.dry_run,
             strict=self.options.strict or self.settings.strict,
             second_opinion=self.has_second_opinion,
-            has_thumbnails=self.verb == "convert" or self.options.thumbnails,
+            has_thumbnails=self.has_review or self.options.thumbnails,
             press=self.press,
         )
 

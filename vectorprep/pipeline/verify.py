@@ -57,7 +57,7 @@ def _findings(reader: FolderReader) -> Iterator[Finding]:
         yield _finding("manifest-damaged", MANIFEST, f"{MANIFEST} cannot be read as a manifest: {error}")
         return
     yield from _against_itself(manifest)
-    for output in (*manifest["outputs"], *manifest.get("thumbnails", ())):
+    for output in (*manifest["outputs"], *manifest.get("thumbnails", ()), *manifest.get("papers", ())):
         yield from _against_file(reader, output)
 
 

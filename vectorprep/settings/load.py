@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from vectorprep.records import Faults, Table, nearest, parse_table
+from vectorprep.settings.listing import listing_columns, listing_texts
 from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PrintSize, Selected, Settings
 
 GROUPS = ("pale", "dark", "all")
@@ -25,10 +26,13 @@ _SUFFIX = re.compile(r"\.svgz?$", re.IGNORECASE)
 
 SIZE_KEYS = ("width", "scale")
 PLACE_KEYS = (*SIZE_KEYS, "nudge", "garment_size", "faces", "fit")
-PRODUCT_KEYS = (*PLACE_KEYS, "canvas", "optical_centring", "blanks", "single_ink", "plate", "treatments", "keyline", "keyline_mm")
+PRODUCT_KEYS = (
+    *PLACE_KEYS,
+    *("canvas", "optical_centring", "blanks", "single_ink", "plate", "treatments", "keyline", "keyline_mm", "not_offered"),
+)
 TOP_KEYS = (
     *("garment_size", "faces", "fit", "canvas", "optical_centring", "blanks", "single_ink", "plate"),
-    *("treatments", "keyline", "keyline_mm"),
+    *("treatments", "keyline", "keyline_mm", "not_offered"),
     *("background", "page", "enclosed_white", "standard_light", "standard_dark", "shift_cap"),
 )
 ARTWORK_KEYS = tuple(dict.fromkeys((*PRODUCT_KEYS, *TOP_KEYS)))
@@ -77,6 +81,9 @@ def _read(table: Table, known: Known) -> Settings:
         locked_inks=_colours(table, "locked_inks"),
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, TOP_KEYS, known),
+        review=table.flag("review", default=True),
+        listing=listing_texts(table),
+        listing_columns=listing_columns(table),
         by_product=_on(table, known),
         by_artwork=_by_artwork(table, known),
     )
@@ -132,6 +139,8 @@ def _artwork(table: Table, known: Known) -> ArtworkTable:
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, ARTWORK_KEYS, known),
         on=_on(table, known),
+        decided_for=table.text("decided_for", ""),
+        listing=listing_texts(table),
     )
 
 
@@ -158,7 +167,8 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
         fit=cast(Literal["contain", "cover"] | None, word("fit", "contain", "cover")),
         canvas=cast(Literal["full", "trimmed"] | None, word("canvas", "full", "trimmed")),
         optical_centring=flag("optical_centring"),
-        blanks=_blanks(table, known) if "blanks" in keys and "blanks" in table else None,
+        blanks=_blanks(table, "blanks", known) if "blanks" in keys and "blanks" in table else None,
+        not_offered=_blanks(table, "not_offered", known) if "not_offered" in keys and "not_offered" in table else None,
         background=cast(Literal["keep", "drop"] | None, word("background", "keep", "drop")),
         page=cast(Literal["clip", "recover"] | None, word("page", "clip", "recover")),
         enclosed_white=cast(Literal["ink", "see-through"] | None, word("enclosed_white", "ink", "see-through")),
@@ -193,10 +203,10 @@ def _nudge(table: Table) -> tuple[float, float]:
     return right, down
 
 
-def _blanks(table: Table, known: Known) -> tuple[str, ...]:
-    wanted = table.texts("blanks")
+def _blanks(table: Table, where: str, known: Known) -> tuple[str, ...]:
+    wanted = table.texts(where)
     for key in wanted:
-        _check_selector(table, "blanks", key, known)
+        _check_selector(table, where, key, known)
     return tuple(key.lower() for key in wanted)
 
 

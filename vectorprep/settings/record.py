@@ -50,6 +50,18 @@ class Choices:
     shift_cap: float | None = None
     keyline: bool | None = None
     keyline_mm: float | None = None
+    not_offered: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListingTexts:
+    """What stands in the shop's listing beside figures: for all drawings, or for one; empty = not stated there."""
+
+    alt: str = ""
+    notes: str = ""
+    licence: str = ""
+    author: str = ""
+    tags: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +81,9 @@ class ArtworkTable:
     accept: tuple[str, ...] = ()
     choices: Choices = Choices()
     on: tuple[tuple[str, Choices], ...] = ()
+    decided_for: str = ""
+    """SHA-256 of the drawing that the table was decided for; empty = of any."""
+    listing: ListingTexts = ListingTexts()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,6 +109,11 @@ class Settings:
     locked_inks: tuple[str, ...] = ()
     accept: tuple[str, ...] = ()
     choices: Choices = Choices()
+    review: bool = True
+    """Whether `convert` writes the review sheet."""
+    listing: ListingTexts = ListingTexts()
+    listing_columns: Selected = ()
+    """Columns of `listing.csv` as (heading, field or fixed text); empty = all fields under their own names."""
     by_product: tuple[tuple[str, Choices], ...] = ()
     by_artwork: tuple[tuple[str, ArtworkTable], ...] = ()
 
@@ -134,6 +154,10 @@ class ArtworkSettings:
     keyline_mm: float | None = None
     """Width of a keyline; None = by the limits of the process."""
     accept: tuple[str, ...] = ()
+    decided_for: str = ""
+    """SHA-256 of the drawing that its table was decided for; empty = of any."""
+    not_offered: tuple[str, ...] = ()
+    """Blanks that the shop does not offer, whatever their verdict."""
 
     def colours_for(self, blank: str, group: str) -> dict[str, str]:
         """The seller's own mapping of inks on a blank: that of the blank, of its group, of all; the nearest wins ink by ink."""
@@ -185,6 +209,7 @@ def effective(settings: Settings, artwork_name: str, product_key: str = "") -> A
         colours=own.colours,
         variants=own.variants,
         accept=_joined(settings.accept, own.accept),
+        decided_for=own.decided_for,
         treatments=tuple(kind for kind in treatments if kind != "keyline" or keyline_allowed),
         **stated,  # type: ignore[arg-type]
     )

@@ -50,6 +50,18 @@ STARTER = """\
 # accept = ["contrast-hue-only"]      # findings that you have seen and accept
 # jobs = 0                            # 0: as many as the machine bears
 # engine = "resvg"
+# review = true                       # false: no review sheet, no small pictures for it
+
+# What the shop's listing says. listing.csv has all fields unless columns are named here.
+# not_offered = ["brown"]             # blanks that the shop does not offer, whatever their verdict
+# [listing]
+# author = "..."
+# licence = "..."
+# notes = "Printed to order."
+# tags = ["gift"]
+# [listing.columns]
+# "Product title" = "{title}"
+# "Details" = "{notes} Printed size {printed_in} in."
 
 # One product differs from the rest.
 # [on.mug-11oz-wrap-sub]
@@ -66,12 +78,17 @@ STARTER = """\
 # units_per_inch = 96
 # locked_inks = ["#e2672b"]
 # accept = ["ink-touches-page-edge"]
+# decided_for = "..."                 # written by 'decide': the drawing's SHA-256 that the table was decided for
 
 # [artworks."fox_camp-fire".colours.dark]    # or .colours.navy, or .colours for every blank
 # "#3b2a1a" = "#f4e2c8"
 
 # [artworks."fox_camp-fire".variants]
 # navy = "fox-light.svg"              # your own drawing for this blank
+
+# [artworks."fox_camp-fire".listing]
+# alt = "A fox by a camp fire, printed on a shirt"
+# tags = ["fox", "camping"]
 
 # [artworks."fox_camp-fire".on.mug-11oz-wrap-sub]
 # width = "70mm"

@@ -6,7 +6,7 @@ Never done here: looking into a drawing, or deciding what is made.
 
 from vectorprep.store.disk import hash_file
 from vectorprep.store.outfolder import OutFolder, Written, check_out_folder
-from vectorprep.store.plain import FolderReader, free_bytes, write_file
+from vectorprep.store.plain import FolderReader, free_bytes, write_beside, write_file
 from vectorprep.store.shown import shown
 from vectorprep.store.sources import Scan, Skipped, Source, read_source, scan
 from vectorprep.store.texts import SETTINGS_NAME, builtin_profiles, find_settings, package_folder, read_data, read_folder, read_text
@@ -31,5 +31,6 @@ __all__ = [
     "read_text",
     "scan",
     "shown",
+    "write_beside",
     "write_file",
 ]

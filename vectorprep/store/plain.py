@@ -8,6 +8,7 @@ from __future__ import annotations
 import os
 import shutil
 import stat
+from collections.abc import Mapping
 from pathlib import Path
 
 from vectorprep.errors import FolderError
@@ -73,6 +74,21 @@ def write_file(path: str | os.PathLike[str], data: bytes) -> None:
             folder.close()
     except OSError as error:
         raise folder_error(path, error) from error
+
+
+def write_beside(path: str | os.PathLike[str], folder: str, files: Mapping[str, bytes]) -> None:
+    """Writes files into a folder beside a file, which is made if it is not there; others in it stay.
+
+    Raises:
+        FolderError: no such place, or a step on the disk fails.
+    """
+    place = Path(os.path.realpath(path)).parent / folder
+    try:
+        place.mkdir(exist_ok=True)
+    except OSError as error:
+        raise folder_error(place, error) from error
+    for name, data in files.items():
+        write_file(place / name, data)
 
 
 def free_bytes(path: str | os.PathLike[str]) -> int:
