@@ -5,15 +5,13 @@ Comes in: a prepared picture. Goes out: spots with their area, length, box. Neve
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.checks._bands import COVERAGE_RIM
-from vectorprep.checks._bits import SQUARE_3, SQUARE_5, count, dilated, eroded, opened, pack, positions
-from vectorprep.checks._pieces import pieces
+from vectorprep.checks._bits import SQUARE_3, SQUARE_5, count, dilated, eroded, halved, left, opened, pack, positions
+from vectorprep.checks._pieces import Cells, pieces
 from vectorprep.checks._print import MIST_TO, Prepared
 
 if TYPE_CHECKING:
@@ -27,6 +25,7 @@ if TYPE_CHECKING:
 SEAM_RUN_PX = 20  # house value: a run of more than 20 px
 SEAM_LEAST = 128  # coverage below is a gap
 SEAM_MOST = 250  # two shapes that overlap all but wholly leave less than this unseen
+BRIDGED_PX = 2  # renderers leave single opaque pixels in a steep seam
 CELL_PX = 16
 
 
@@ -54,13 +53,18 @@ def soft_interior(picture: Prepared) -> Spots:
     A line of less than two pixels is soft all through: an area counts from a block of 5 x 5 soft pixels on.
     """
     soft = picture.soft
+    squares = halved(soft)
+    if not (squares[:-1] & squares[1:] & left(squares[:-1] & squares[1:])).any():  # in each block of 5 x 5 lie 2 x 2 squares
+        return Spots(pixels=0)
     inner = eroded(soft, SQUARE_3)
     return largest(inner & dilated(eroded(soft, SQUARE_5), SQUARE_5))
 
 
-def mist(picture: Prepared) -> Spots:
-    """Pixels of a coverage of 1..12 more than two pixels away from stronger ink."""
+def mist(picture: Prepared, least_px: float) -> Spots:
+    """Pixels of a coverage of 1..12 more than two pixels away from stronger ink; not looked for where no more than the least."""
     strong = picture.ink(MIST_TO + 1)
+    if count(picture.ink(1) & ~strong) <= least_px:
+        return Spots(pixels=0)
     return largest(picture.ink(1) & ~dilated(strong, SQUARE_5))
 
 
@@ -69,25 +73,37 @@ def seams(picture: Prepared) -> tuple[Seam, ...]:
 
     Where two smoothed edges meet, the coverage is 1 - c(1 - c), never under three quarters.
     """
-    full = picture.ink(SEAM_MOST)
-    not_gap = picture.ink(SEAM_LEAST)
-    closed = ~opened(~full, SQUARE_3)
-    thin = closed & ~full & not_gap & ~dilated(~not_gap, SQUARE_5)
-    if not thin.any():
+    rows, columns = _broken(picture)
+    if not len(rows):
         return ()
-    bridged = ~opened(~thin, SQUARE_3)
-    runs = pieces(bridged)
-    boxes = runs.boxes
-    long_enough = np.flatnonzero(np.hypot(boxes[:, 2] - boxes[:, 0], boxes[:, 3] - boxes[:, 1]) > SEAM_RUN_PX)
-    found = [_seam(picture, tuple(int(side) for side in boxes[number])) for number in long_enough]
+    alpha = picture.alpha_at(rows, columns)
+    group, many = Cells.of(rows, columns, BRIDGED_PX).groups(np.arange(len(rows)))
+    order = np.argsort(group, kind="stable")
+    starts = np.searchsorted(group[order], np.arange(many))
+    x0, y0 = (np.minimum.reduceat(side[order], starts) for side in (columns, rows))
+    x1, y1 = (np.maximum.reduceat(side[order], starts) + 1 for side in (columns, rows))
+    least = np.minimum.reduceat(alpha[order], starts)
+    length = np.hypot(x1 - x0, y1 - y0)
+    found = [
+        Seam(length_px=float(length[n]), least=int(least[n]), box_px=(int(x0[n]), int(y0[n]), int(x1[n]), int(y1[n])))
+        for n in np.flatnonzero(length > SEAM_RUN_PX)
+    ]
     return tuple(sorted(found, key=lambda seam: -seam.length_px))
 
 
-def _seam(picture: Prepared, box: tuple[int, ...]) -> Seam:
-    x0, y0, x1, y1 = box
-    window = picture.coverage[y0 + COVERAGE_RIM : y1 + COVERAGE_RIM, x0 + COVERAGE_RIM : x1 + COVERAGE_RIM]
-    inside = window[window >= SEAM_LEAST]
-    return Seam(length_px=math.hypot(x1 - x0, y1 - y0), least=int(inside.min()), box_px=(x0, y0, x1, y1))
+def _broken(picture: Prepared) -> tuple[Indexes, Indexes]:
+    """Pixels of not quite full coverage between full ones, at most two of them wide, with no gap near."""
+    squares = eroded(picture.all_of(SEAM_LEAST), SQUARE_3) & ~picture.all_of(SEAM_MOST)
+    rows, columns = picture.pixels_of(squares & ~opened(squares, SQUARE_3))
+    is_open = picture.alpha_at(rows, columns) < SEAM_MOST
+    rows, columns = rows[is_open], columns[is_open]
+    is_seam = np.zeros(len(rows), np.bool_)
+    for down, right in ((0, 1), (1, 0), (1, 1), (1, -1)):
+        far, near, after, beyond = (
+            picture.alpha_at(rows + times * down, columns + times * right) >= SEAM_MOST for times in (-2, -1, 1, 2)
+        )
+        is_seam |= (near & after) | (near & beyond) | (far & after)
+    return rows[is_seam], columns[is_seam]
 
 
 def largest(bits: Bits) -> Spots:

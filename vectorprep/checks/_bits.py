@@ -18,11 +18,13 @@ if TYPE_CHECKING:
 
     Bits = NDArray[np.uint64]
     Mask = NDArray[np.bool_]
+    Bytes = NDArray[np.uint8]
     Indexes = NDArray[np.intp]
 
 WORD = 64
 RIM = 64
 """Empty pixels around a packed mask, so that no disc up to this radius feels the border."""
+CELL_PX = 16
 _ONE = np.uint64(1)
 _LAST = np.uint64(WORD - 1)
 
@@ -30,9 +32,19 @@ _LAST = np.uint64(WORD - 1)
 def pack(mask: Mask) -> Bits:
     """A mask as words, the leftmost pixel in the highest bit, with a rim of empty pixels on every side."""
     height, width = mask.shape
-    words = -(-width // WORD)
-    packed = np.zeros((height + 2 * RIM, (words + 2) * 8), np.uint8)
+    packed = blank_bytes(height, width)
     packed[RIM : RIM + height, 8 : 8 + -(-width // 8)] = np.packbits(mask, axis=1)
+    return words_of(packed)
+
+
+def blank_bytes(height: int, width: int) -> Bytes:
+    """Room for a packed mask of a size with its rim, 8 pixels to a byte; rows and words are even in number."""
+    words = -(-width // WORD) + 2
+    return np.zeros((height + height % 2 + 2 * RIM, (words + words % 2) * 8), np.uint8)
+
+
+def words_of(packed: Bytes) -> Bits:
+    """Packed bytes as words."""
     return packed.view(">u8").astype(np.uint64)
 
 
@@ -41,12 +53,50 @@ def count(bits: Bits) -> int:
     return int(np.bitwise_count(bits).sum()) if hasattr(np, "bitwise_count") else len(positions(bits)[0])
 
 
+def cells_covered(bits: Bits) -> NDArray[np.float64]:
+    """Share that is set of each square of CELL_PX x CELL_PX pixels, counted from the mask's own corner."""
+    groups = bits[RIM:].astype(">u8").view(">u2")[:, WORD // CELL_PX :]
+    tall = np.add.reduceat(_ONES[groups], np.arange(0, len(groups), CELL_PX), axis=0, dtype=np.int64)
+    return np.asarray(tall / CELL_PX**2)
+
+
 def positions(bits: Bits) -> tuple[Indexes, Indexes]:
     """Rows and columns of the pixels that are set, in reading order, without the rim (a pixel of the rim is negative)."""
-    rows, words = np.nonzero(bits)
-    held = bits[rows, words].astype(">u8").view(np.uint8).reshape(-1, 8)
-    which, column = np.nonzero(np.unpackbits(held, axis=1))
-    return rows[which] - RIM, words[which] * WORD + column - WORD
+    flat = bits.reshape(-1)
+    held = np.flatnonzero(flat)
+    pixels = np.flatnonzero(np.unpackbits(flat[held].astype(">u8").view(np.uint8)))
+    at = held[pixels >> 6] * WORD + (pixels & (WORD - 1))
+    row, column = np.divmod(at, bits.shape[1] * WORD)
+    return row - RIM, column - WORD
+
+
+def with_pixels(bits: Bits, rows: Indexes, columns: Indexes) -> Bits:
+    """The mask with some pixels set besides; they come in reading order."""
+    made = bits.copy()
+    if len(rows):
+        at = (rows + RIM) * (bits.shape[1] * WORD) + columns + WORD
+        word = at >> 6
+        starts = np.flatnonzero(np.diff(word, prepend=-1))
+        made.reshape(-1)[word[starts]] |= np.bitwise_or.reduceat(_ONE << (_LAST - (at & (WORD - 1)).astype(np.uint64)), starts)
+    return made
+
+
+def halved(bits: Bits) -> Bits:
+    """Squares of 2 x 2 pixels that are set altogether, as a mask of half the size, counted from the corner of the rim."""
+    both = bits[0::2] & bits[1::2]
+    half = _PAIRS[both.astype("<u8", copy=False).view("<u2")].view("<u4").astype(np.uint64)
+    return np.asarray((half[:, 0::2] << np.uint64(32)) | half[:, 1::2])
+
+
+def _pairs() -> Bytes:
+    """For 16 pixels, the 8 pairs of them that are both set."""
+    sixteen = np.arange(1 << 16, dtype="<u2").view(np.uint8).reshape(-1, 2)
+    single = np.unpackbits(sixteen[:, ::-1], axis=1).reshape(-1, 8, 2)
+    return np.packbits(single.all(axis=2), axis=1)[:, 0]
+
+
+_PAIRS = _pairs()
+_ONES = np.unpackbits(np.arange(1 << 16, dtype="<u2").view(np.uint8).reshape(-1, 2), axis=1).sum(axis=1, dtype=np.uint8)
 
 
 def right(bits: Bits) -> Bits:

@@ -54,23 +54,33 @@ def pieces(bits: Bits) -> Runs:
     """The runs of a mask; pieces that touch by a corner are one."""
     row, start = positions(bits & ~right(bits))
     _, last = positions(bits & ~left(bits))
-    stop = last + 1
-    above, below = _touching(row, start, stop)
-    piece, count = joined(len(row), above, below)
-    return Runs(row=row, start=start, stop=stop, piece=piece, count=count)
+    return _joined_up(row, start, last + 1)
 
 
 def piece_at(runs: Runs, rows: Indexes, columns: Indexes) -> Indexes:
-    """Number of the piece that each pixel lies in, -1 for none."""
-    if not len(runs.row):
-        return np.full(len(rows), -1, np.intp)
-    stride = int(max(runs.stop.max(), columns.max(initial=0))) + 2
-    offset = 1 - min(int(runs.start.min()), int(columns.min(initial=0)))
-    stride += offset
-    keys = runs.row * stride + runs.start + offset
-    found = np.searchsorted(keys, rows * stride + columns + offset, side="right") - 1
-    inside = (found >= 0) & (runs.row[found] == rows) & (columns < runs.stop[found])
-    return np.where(inside, runs.piece[found], -1)
+    """Number of the piece that each of some set pixels lies in."""
+    if not len(rows):
+        return np.zeros(0, np.intp)
+    lowest = min(int(runs.start.min()), 0)
+    stride = int(runs.stop.max()) - lowest + 2
+    found = np.searchsorted(runs.row * stride + runs.start - lowest, rows * stride + columns - lowest, side="right") - 1
+    return np.asarray(runs.piece[found], np.intp)
+
+
+def pieces_of(rows: Indexes, columns: Indexes) -> Runs:
+    """The runs that some pixels make; the pixels come in any order."""
+    stride = int(columns.max(initial=0)) + 2
+    names = np.unique(rows * stride + columns)
+    first = np.flatnonzero(np.diff(names, prepend=-2) != 1)
+    row, start = np.divmod(names[first], stride)
+    _, last = np.divmod(names[np.append(first[1:], len(names)) - 1], stride)
+    return _joined_up(row, start, last + 1)
+
+
+def _joined_up(row: Indexes, start: Indexes, stop: Indexes) -> Runs:
+    above, below = _touching(row, start, stop)
+    piece, count = joined(len(row), above, below)
+    return Runs(row=row, start=start, stop=stop, piece=piece, count=count)
 
 
 def _touching(row: Indexes, start: Indexes, stop: Indexes) -> tuple[Indexes, Indexes]:
@@ -106,3 +116,37 @@ def joined(size: int, first: Indexes, second: Indexes) -> tuple[Indexes, int]:
             label = jumped
     names, number = np.unique(label, return_inverse=True)
     return number, len(names)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Cells:
+    """Squares of a few pixels that places lie in; places in squares that touch, also by a corner, lie together."""
+
+    of_place: Indexes
+    names: Indexes
+    stride: int
+
+    @classmethod
+    def of(cls, rows: Indexes, columns: Indexes, side_px: int) -> Cells:
+        """The squares of some pixels."""
+        stride = int(columns.max(initial=0)) // side_px + 3
+        names, number = np.unique((rows // side_px) * stride + columns // side_px + 1, return_inverse=True)
+        return cls(of_place=number, names=names, stride=stride)
+
+    @property
+    def count(self) -> int:
+        """How many squares hold a place."""
+        return len(self.names)
+
+    def groups(self, chosen: Indexes) -> tuple[Indexes, int]:
+        """Number of the group that each of some places belongs to, and how many groups there are."""
+        used, cell = np.unique(self.of_place[chosen], return_inverse=True)
+        names = self.names[used]
+        first, second = [], []
+        for step in (1, self.stride - 1, self.stride, self.stride + 1):
+            at = np.searchsorted(names, names + step)
+            meets = np.flatnonzero((at < len(names)) & (names[np.minimum(at, len(names) - 1)] == names + step))
+            first.append(meets)
+            second.append(at[meets])
+        number, many = joined(len(names), np.concatenate(first), np.concatenate(second))
+        return number[cell], many

@@ -86,7 +86,7 @@ def fine_marks(evidence: Evidence, picture: Prepared) -> tuple[FineMark, ...]:
         limit_px = widest * picture.px_per_mm
         return tuple(mark for item in drawn(evidence) if item.is_shown for mark in _marks(item, picture, limit_px))
 
-    return picture.once("fine marks", find)
+    return picture.once("fine marks", find, in_colour=True)
 
 
 def is_reversed(evidence: Evidence, mark: FineMark) -> bool:

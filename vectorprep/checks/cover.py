@@ -9,8 +9,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
-from PIL import Image
 
+from vectorprep.checks._bits import CELL_PX, cells_covered
 from vectorprep.checks._evidence import Evidence
 from vectorprep.checks._print import Prepared, prepared
 from vectorprep.model import Explanation, Finding
@@ -25,7 +25,7 @@ SLUGS = {
         remedy="Open the solid with gaps or texture, let the cloth show where its colour will do, or print smaller.",
     ),
 }
-CELL_PX = 16
+HALF = 128
 
 
 def check(evidence: Evidence) -> Iterator[Finding]:
@@ -51,9 +51,9 @@ def check(evidence: Evidence) -> Iterator[Finding]:
 
 def heaviest(picture: Prepared, area_mm: tuple[float, float]) -> tuple[float, PxBox]:
     """Greatest share of an area that ink covers wherever it is laid, and the place, in pixels of the picture."""
-    height, width = picture.alpha.shape
+    height, width = picture.pixels.shape[:2]
     rows, columns = -(-height // CELL_PX), -(-width // CELL_PX)
-    reduced = np.asarray(Image.fromarray(picture.alpha).reduce(CELL_PX), dtype=np.float64) / 255
+    reduced = picture.once("cover", lambda: cells_covered(picture.ink(HALF)))[:rows, :columns]
     sums = np.zeros((rows + 1, columns + 1))
     sums[1:, 1:] = reduced.cumsum(axis=0).cumsum(axis=1)
     across = min(columns, round(area_mm[0] * picture.px_per_mm / CELL_PX))

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from vectorprep.checks._bands import Thin, specks
 from vectorprep.checks._evidence import Evidence
-from vectorprep.checks._print import INK, Prepared, prepared
+from vectorprep.checks._print import Prepared, prepared
 from vectorprep.checks._thin import BARELY_PX, Words, findings
 from vectorprep.model import Explanation, Finding
 
@@ -40,6 +40,6 @@ def small_dots(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
     """Dots below a limit, the smallest first."""
 
     def find() -> tuple[Thin, ...]:
-        return specks(picture.coverage, picture.ink(INK), limit_mm * picture.px_per_mm - BARELY_PX)
+        return specks(picture, limit_mm * picture.px_per_mm - BARELY_PX)
 
     return picture.once(("dots", limit_mm), find)

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from vectorprep.checks._bands import Thin, thin_bands
 from vectorprep.checks._blanks import prints_base
 from vectorprep.checks._evidence import Evidence, OnBlank
-from vectorprep.checks._print import FAINT, Prepared, prepared
+from vectorprep.checks._print import Prepared, prepared
 from vectorprep.checks._strokes import fine_marks, is_reversed
 from vectorprep.checks._thin import Words, findings, length_least_px, narrower
 from vectorprep.model import Explanation, Finding
@@ -51,7 +51,7 @@ def bands(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
 
     def find() -> tuple[Thin, ...]:
         limit_px, length_px = limit_mm * picture.px_per_mm, length_least_px(picture, limit_mm)
-        found = thin_bands(picture.coverage, ~picture.ink(256 - FAINT), limit_px, length_px, of_gaps=True)
+        found = thin_bands(picture, limit_px, length_px, of_gaps=True)
         return tuple(band for band in found if band.width_px > SEAM_PX)
 
     return picture.once(("gaps", limit_mm), find)

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from vectorprep.checks._bands import Thin, thin_bands
 from vectorprep.checks._blanks import prints_base
 from vectorprep.checks._evidence import Evidence, OnBlank
-from vectorprep.checks._print import FAINT, Prepared, prepared
+from vectorprep.checks._print import BASE_LEAST_MM, Prepared, prepared
 from vectorprep.checks._strokes import fine_marks, is_reversed
 from vectorprep.checks._thin import Words, findings, length_least_px, narrower
 from vectorprep.model import Explanation, Finding
@@ -30,7 +30,6 @@ SLUGS = {
         remedy="Make the line thicker, ask the printer for a smaller choke, or print on light cloth without a base.",
     ),
 }
-BASE_LEAST_MM = 0.2  # white that must remain under a line (common practice, no source)
 TOO_THIN = Words(
     slug="line-too-thin",
     message="a line is {width:.2f} mm thin, below {limit:g} mm",
@@ -63,7 +62,7 @@ def thin_lines(evidence: Evidence, picture: Prepared, limit_mm: float) -> tuple[
 def bands(picture: Prepared, limit_mm: float) -> tuple[Thin, ...]:
     """Thin parts of the ink as a whole."""
     limit_px, length_px = limit_mm * picture.px_per_mm, length_least_px(picture, limit_mm)
-    return picture.once(("lines", limit_mm), lambda: thin_bands(picture.coverage, picture.ink(FAINT), limit_px, length_px))
+    return picture.once(("lines", limit_mm), lambda: thin_bands(picture, limit_px, length_px))
 
 
 def line_limit_mm(on: OnBlank) -> float | None:

@@ -44,7 +44,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     picture = prepared(evidence)
     if picture is None:
         return
-    ink = max(1, picture.once("ink", lambda: count(picture.ink(INK))))
+    ink = max(1, picture.once("ink area", lambda: count(picture.ink(INK))))
     yield from _soft(evidence, picture, ink)
     if evidence.placement.background is None:
         yield from _mist(picture, ink)
@@ -105,7 +105,7 @@ def _sampled(picture: Prepared, box: PxBox) -> tuple[np.ndarray[tuple[int], np.d
 
 
 def _mist(picture: Prepared, ink: int) -> Iterator[Finding]:
-    spots = picture.once("mist", lambda: mist(picture))
+    spots = picture.once("mist", lambda: mist(picture, MIST_SHARE * ink))
     share = spots.pixels / ink
     if share <= MIST_SHARE or spots.box_px is None:
         return
