@@ -92,18 +92,22 @@ class Batch:
         """
         with self._room() as room:
             self._add = room.add
-            for event in room.run(self._tasks()):
-                if event.id in self._second:
-                    self._settle(event)
-                elif isinstance(event, Started):
-                    self._open[event.id].encoded.clear()
-                elif isinstance(event, Emitted):
-                    if isinstance(event.value, Encoded):
-                        self._open[event.id].encoded.append(event.value)
-                elif isinstance(event, Done):
-                    self._done(event)
-                else:
-                    self._crashed(event)
+            for event in room.run(self.tasks()):
+                self.take(event)
+
+    def take(self, event: Event) -> None:
+        """Takes what a worker says of one artwork; its files are delivered when it has ended."""
+        if event.id in self._second:
+            self._settle(event)
+        elif isinstance(event, Started):
+            self._open[event.id].encoded.clear()
+        elif isinstance(event, Emitted):
+            if isinstance(event.value, Encoded):
+                self._open[event.id].encoded.append(event.value)
+        elif isinstance(event, Done):
+            self._done(event)
+        else:
+            self._crashed(event)
 
     def _room(self) -> Cluster | Supervisor:
         """Where the work is done: on a cluster, or by workers of this machine."""
@@ -116,7 +120,8 @@ class Batch:
         jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)
         return Supervisor(max(1, min(jobs, len(self.setup.drawings))), init=init, limits=limits)
 
-    def _tasks(self) -> Iterator[Task]:
+    def tasks(self) -> Iterator[Task]:
+        """What is to be done for the drawings that are not kept, each read when it is asked for."""
         # The longest first, so that no worker is left alone with one at the end; bytes are the best guess before reading.
         for drawing in sorted(self.setup.drawings, key=lambda drawing: (-drawing.source.bytes, drawing.source.name)):
             task = self._task(drawing)
