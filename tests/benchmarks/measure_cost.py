@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from vectorprep.engine import open_engine
-from vectorprep.engine.memory import keep_middling_buffers
+from vectorprep.engine.memory import keep_big_buffers
 from vectorprep.errors import ArtworkRefused
 from vectorprep.fonts import load_index
 from vectorprep.measure import measure
@@ -52,7 +52,7 @@ def main() -> None:
     parser.add_argument("--files", type=int, default=300)
     parser.add_argument("--engine")
     options = parser.parse_args()
-    keep_middling_buffers()
+    keep_big_buffers()
     fonts = load_index(system=False)
     engine = open_engine(options.engine, font_files=fonts.files)
     report: dict[str, object] = {"engine": f"{engine.name} {engine.version}"}

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from vectorprep.engine import Engine, open_engine
-from vectorprep.engine.memory import keep_middling_buffers
+from vectorprep.engine.memory import keep_big_buffers
 from vectorprep.errors import ArtworkFailed, ArtworkRefused
 from vectorprep.fonts import FontIndex, load_index
 from vectorprep.measure import measure
@@ -55,7 +55,7 @@ def current_tools() -> Tools:
 
 def tools_for(workshop: Workshop) -> Tools:
     """Engine and fonts of a run."""
-    keep_middling_buffers()
+    keep_big_buffers()
     fonts = load_index(workshop.fonts)
     return Tools(workshop=workshop, fonts=fonts, engine=open_engine(workshop.engine, font_files=fonts.files))
 
