@@ -28,13 +28,21 @@ def test_a_plate_like_the_cloth_is_not_missed_where_what_stands_on_it_is_seen() 
     verdict = judge(_plate(), WHITE_CLOTH)
     assert verdict.word == "clear"
     assert verdict.has_plate
-    assert verdict.deciding.endswith("a rectangle behind it has the colour of the cloth and is not seen")
+    assert verdict.deciding.endswith("a rectangle behind it is nearly the colour of the cloth and not missed")
 
 
 def test_what_stands_on_a_plate_is_judged_on_the_cloth() -> None:
     """A pale disc on the plate fades as it would on white cloth without it, at its own place."""
     verdict = judge(_plate(mark=(232, 232, 228)), WHITE_CLOTH)
     assert verdict.word != "clear"
+
+
+def test_a_body_that_is_nearly_the_cloth_keeps_its_outline_among_the_remedies() -> None:
+    """A dark grey box on black with hardly anything seen on it is weak, and no plate: an outline may go around it."""
+    raster = _plate(mark=(60, 60, 60), tint=34)
+    verdict = judge(raster, BLACK_CLOTH)
+    assert verdict.word != "clear"
+    assert not verdict.has_plate
 
 
 def test_a_bare_rectangle_like_the_cloth_is_lost() -> None:

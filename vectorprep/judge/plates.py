@@ -7,6 +7,7 @@ Never done here: other shapes in the colour of the cloth, which are missed.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,6 +23,8 @@ if TYPE_CHECKING:
 
 LIKE_CLOTH = 0.10
 """Strength below which a plate counts as the colour of the cloth (house value: it is missed less than a drawn shape)."""
+UNSEEN = 0.04
+"""Strength below which it cannot be told from the cloth at all (house value: half of what a shape needs)."""
 LEAST_SIDES = 3
 """Sides of a rectangle that must show as such; art may hide the fourth."""
 SIDE = 0.3
@@ -30,8 +33,16 @@ LEAST_REST = 0.05
 """Share of the ink that must stand on a plate; a bare rectangle is the artwork itself (house value)."""
 
 
-def without_plate(proof: Proof, seen: Sight) -> Proof | None:
-    """The proof as if its plate were bare cloth; None where it has none, or nothing else."""
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OnPlate:
+    """The proof as if its plate were bare cloth; `is_unseen`: whether the plate cannot be told from the cloth at all."""
+
+    rest: Proof
+    is_unseen: bool
+
+
+def without_plate(proof: Proof, seen: Sight) -> OnPlate | None:
+    """What stands on a plate; None where there is no plate, or nothing else."""
     like = any_of(proof.ink) & (seen.shape < LIKE_CLOTH)
     sides = _sides(any_of(proof.ink), like, max(2, round(SIDE * proof.long_px / 2)))
     if not sides.any():
@@ -41,7 +52,7 @@ def without_plate(proof: Proof, seen: Sight) -> Proof | None:
     rest = proof.ink & ~doubled(plate)
     if np.count_nonzero(rest) < LEAST_REST * np.count_nonzero(proof.ink):
         return None
-    return reduced_to(proof, rest)
+    return OnPlate(rest=reduced_to(proof, rest), is_unseen=float(np.median(seen.shape[plate])) < UNSEEN)
 
 
 def _sides(ink: Mask, like: Mask, length: int) -> Mask:

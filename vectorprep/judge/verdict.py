@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 LARGE_PIECE = 0.02
 """Share of the outline from which a faded piece is named by its place; the largest is always named (house value)."""
-PLATE_WORDS = "; a rectangle behind it has the colour of the cloth and is not seen"
+PLATE_WORDS = "; a rectangle behind it is nearly the colour of the cloth and not missed"
 SEVERITY = {"clear": 0, "weak": 1, "lost": 2}
 
 
@@ -109,11 +109,14 @@ def _by_outline(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
     thin = thin_marks(case.drawn, printed_mm)
     seen = sight(case.printed, case.cloth, thin if thin.any() else None)
     reading, has_plate = read_outline(case.printed, seen), False
-    rest = None if reading.word == "clear" else without_plate(case.printed, seen)
-    if rest is not None:
-        # The drawn picture lends its ink's places, the printed one its colours.
-        case = replace(case, drawn=reduced_to(case.drawn, rest.ink), printed=rest)
-        reading, has_plate = read_outline(rest, sight(rest, case.cloth, thin & rest.ink)), True
+    plate = None if reading.word == "clear" else without_plate(case.printed, seen)
+    if plate is not None:
+        rest = plate.rest
+        on_it = read_outline(rest, sight(rest, case.cloth, thin & rest.ink))
+        if on_it.word == "clear" or plate.is_unseen:
+            # The drawn picture lends its ink's places, the printed one its colours.
+            case = replace(case, drawn=reduced_to(case.drawn, rest.ink), printed=rest)
+            reading, has_plate = on_it, True
     clear = reading.word == "clear"
     ink, ratio, delta_e = case.ink_at(doubled(reading.faded >= 0.5))
     return Verdict(
