@@ -47,7 +47,7 @@ def test_the_bare_command_and_help_show_examples_first_then_the_verbs() -> None:
     assert bare.stdout == helped.stdout
     assert bare.returncode == helped.returncode == 0
     assert 0 < bare.stdout.index("vectorprep convert drawings/") < bare.stdout.index("Verbs")
-    for verb in ("convert", "audit", "recolour", "measure", "profiles", "verify", "explain"):
+    for verb in ("convert", "audit", "recolour", "measure", "decide", "proof", "profiles", "verify", "explain"):
         assert verb in bare.stdout
 
 
@@ -60,7 +60,7 @@ def test_help_loads_no_heavy_library() -> None:
         assert f"'{heavy}'" not in loaded
 
 
-@pytest.mark.parametrize("verb", ["convert", "audit", "recolour", "measure", "profiles", "verify", "explain"])
+@pytest.mark.parametrize("verb", ["convert", "audit", "recolour", "measure", "decide", "proof", "profiles", "verify", "explain"])
 def test_every_verb_has_a_page_of_help(verb: str) -> None:
     """`VERB --help` names its options."""
     done = run(verb, "--help")

@@ -22,6 +22,8 @@ VERBS: dict[str, tuple[str, str]] = {
     "audit": ("vectorprep.cli.verb_audit", "Judge drawings on every blank; make no print file."),
     "recolour": ("vectorprep.cli.verb_recolour", "Write the recoloured drawings, still vector."),
     "measure": ("vectorprep.cli.verb_measure", "Show page, real ink box, inks, images, text."),
+    "decide": ("vectorprep.cli.verb_decide", "Lay decisions of the review sheet into the settings."),
+    "proof": ("vectorprep.cli.verb_proof", "Write a PDF of each drawing to be signed."),
     "profiles": ("vectorprep.cli.verb_profiles", "List, show or validate products."),
     "verify": ("vectorprep.cli.verb_verify", "Check made files against their manifest."),
     "explain": ("vectorprep.cli.verb_explain", "Say what a finding means and how to mend it."),

@@ -15,6 +15,7 @@ from vectorprep.pipeline.options import RunOptions
 Function = TypeVar("Function", bound=Callable[..., Any])
 
 ARTWORKS = click.argument("art", nargs=-1, required=True, metavar="ART...")
+ARTWORKS_OR_NONE = click.argument("art", nargs=-1, metavar="[ART...]")
 PRODUCTS = click.option(
     "--product", "products", multiple=True, metavar="KEY", help="A product; repeat for more. 'profiles' lists them."
 )

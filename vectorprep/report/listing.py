@@ -38,7 +38,7 @@ FIELDS = (
 """Fields of a record in their order; `schemas/listing.schema.json` says what each holds."""
 PRINT_KINDS = ("print-png", "pdf", "cut-svg", "plate-png")
 WITHOUT_PICTURE = {*PRINT_KINDS, "thumbnail", "recoloured-svg"}
-_FIELD = re.compile(r"\{([a-z_]+)\}")
+_FIELD = re.compile(r"\{([a-z0-9_]+)\}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

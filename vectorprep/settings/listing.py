@@ -10,12 +10,22 @@ from vectorprep.records import Table
 from vectorprep.settings.record import ListingTexts, Selected
 
 
-def listing_texts(table: Table) -> ListingTexts:
-    """`[listing]` of the file, or of one artwork."""
+def listing_of(table: Table) -> tuple[ListingTexts, Selected]:
+    """`[listing]` of the file, and its columns: heading = a field in braces such as "{title}", or text with fields in it."""
     own = table.table("listing")
     if own is None:
-        return ListingTexts()
-    own.raw("columns")
+        return ListingTexts(), ()
+    columns = own.table("columns")
+    return _texts(own), tuple((heading, columns.text(heading)) for heading in columns.keys()) if columns else ()  # noqa: SIM118
+
+
+def artwork_listing(table: Table) -> ListingTexts:
+    """`[artworks."name".listing]`."""
+    own = table.table("listing")
+    return ListingTexts() if own is None else _texts(own)
+
+
+def _texts(own: Table) -> ListingTexts:
     return ListingTexts(
         alt=own.text("alt", ""),
         notes=own.text("notes", ""),
@@ -23,12 +33,3 @@ def listing_texts(table: Table) -> ListingTexts:
         author=own.text("author", ""),
         tags=own.texts("tags", ()),
     )
-
-
-def listing_columns(table: Table) -> Selected:
-    """`[listing.columns]`: heading = a field in braces such as "{title}", or fixed text with fields in it."""
-    own = table.table("listing")
-    columns = own.table("columns") if own is not None else None
-    if columns is None:
-        return ()
-    return tuple((heading, columns.text(heading)) for heading in columns.keys())  # noqa: SIM118 - a Table is no mapping

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from vectorprep.records import Faults, Table, nearest, parse_table
-from vectorprep.settings.listing import listing_columns, listing_texts
+from vectorprep.settings.listing import artwork_listing, listing_of
 from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PrintSize, Selected, Settings
 
 GROUPS = ("pale", "dark", "all")
@@ -62,6 +62,7 @@ def load_settings(text: str, where: str, *, known: Known | None = None) -> Setti
 
 
 def _read(table: Table, known: Known) -> Settings:
+    texts, columns = listing_of(table)
     settings = Settings(
         where=table.file,
         products=_products(table, known) or (),
@@ -82,8 +83,8 @@ def _read(table: Table, known: Known) -> Settings:
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, TOP_KEYS, known),
         review=table.flag("review", default=True),
-        listing=listing_texts(table),
-        listing_columns=listing_columns(table),
+        listing=texts,
+        listing_columns=columns,
         by_product=_on(table, known),
         by_artwork=_by_artwork(table, known),
     )
@@ -140,7 +141,7 @@ def _artwork(table: Table, known: Known) -> ArtworkTable:
         choices=_choices(table, ARTWORK_KEYS, known),
         on=_on(table, known),
         decided_for=table.text("decided_for", ""),
-        listing=listing_texts(table),
+        listing=artwork_listing(table),
     )
 
 
