@@ -17,6 +17,7 @@ OF_THE_RUN = {  # codes that end a whole run: their message says everything and 
         "no-artwork",
         "press-profile",
         "no-previews",
+        "nothing-to-prove",
         "report-kind",
         "not-one-drawing",
         "unknown-product",

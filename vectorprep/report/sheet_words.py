@@ -27,6 +27,8 @@ TREATMENTS = {
     "knock-out": "white knocked out",
     "ask": "as drawn, waits for your answer",
 }
+OF_VERDICT = ("ink-lost", "ink-fades", "part-fades")
+"""Findings that say what the verdicts say already."""
 KINDS = {
     "print-png": "print file",
     "preview-png": "preview",
@@ -52,6 +54,18 @@ def headline(run: Record, counts: Mapping[str, int]) -> str:
     stopped = sum(artwork["status"] != "ok" for artwork in run["artworks"])
     if not total:
         return "Nothing could be made." if stopped else "There is nothing to show."
+    severe = (finding for finding in run["findings"] if finding["severity"] == "error")
+    errors = len({_said(finding) for finding in severe if finding["check"] not in OF_VERDICT})
+    settle = f" {counted(errors, 'error')} must be settled before printing." if errors else ""
+    return _verdicts(counts, stopped) + settle
+
+
+def _said(finding: Record) -> tuple[str, ...]:
+    return finding["artwork"], finding["product"], finding["check"], finding["message"]
+
+
+def _verdicts(counts: Mapping[str, int], stopped: int) -> str:
+    total = sum(counts.values())
     seen = counts["clear"] + counts["changed"]
     bad = [counted(counts[state], "pairing") + f" {_is(counts[state])} {state}" for state in ("lost", "weak") if counts[state]]
     if stopped:
@@ -103,6 +117,8 @@ def figure_of(finding: Record) -> str:
 
 
 def _with_unit(value: float, unit: str) -> str:
+    if unit == ":1":
+        return f"{shortest(value, 2)}:1"
     if unit.startswith("share"):
         return f"{shortest(value * 100, 1)} %" + unit.removeprefix("share")
     return f"{shortest(value, 2)} {unit}".rstrip() if unit != "mm" else f"{shortest(value, 2)} mm ({shortest(value / 25.4, 3)} in)"

@@ -91,7 +91,7 @@ function swatchOf(artwork, strip, pair, isFirst) {
   const own = pair.findings.map((number) => sheet.findings[number]).filter((finding) => finding.severity !== "note" && finding.blank);
   return make("button", { type: "button", class: "swatch", "data-key": key, "aria-expanded": "false", tabindex: isFirst ? "0" : "-1", onclick: () => (opened === key ? closeBench({ focus: true }) : openBench(key, { focus: true })) },
     ground, make("span", { class: "name" }, blank.name),
-    make("span", { class: "said" }, icon(pair.state), make("span", {}, make("b", { class: pair.state }, pair.state), ` ${pair.figure}`)),
+    make("span", { class: "said" }, icon(pair.state), make("span", {}, make("b", { class: pair.state }, pair.state), `, ${pair.figure}`)),
     pair.state === "changed" ? make("span", { class: "was" }, pair.treatment) : "",
     own.length ? make("span", { class: "was" }, icon(own[0].severity), ` ${own[0].check}`) : "",
     isTouched(artwork, strip, pair) ? make("span", { class: "was" }, "new since the run before") : "",
@@ -234,10 +234,10 @@ function nextBad(from) {
 
 // Paper gets a table of what the filters show: rows whole, head repeated; colours of which the same is said share a row.
 function layPaper() {
-  const head = ["Drawing and product", "Verdict", "Product colours", "What was done", "Findings"];
-  const widths = ["22%", "13%", "66mm", "16%", ""];
+  const head = ["Drawing and product", "Verdict", "Product colours", "Findings"];
+  const widths = ["21%", "15%", "66mm", ""];
   const rows = shown.flatMap(({ artwork, strips }) => [
-    ...(artwork.error ? [make("tr", {}, make("th", { scope: "row" }, make("b", {}, artwork.title)), make("td", {}, icon("stop"), ` ${artwork.status}`), make("td", { colspan: "3" }, `${artwork.error.message}. ${artwork.error.fix}`))] : []),
+    ...(artwork.error ? [make("tr", {}, make("th", { scope: "row" }, make("b", {}, artwork.title)), make("td", {}, icon("stop"), ` ${artwork.status}`), make("td", { colspan: "2" }, `${artwork.error.message}. ${artwork.error.fix}`))] : []),
     ...strips.flatMap(({ strip, pairs }) => alike(artwork, pairs).map((group) => paperRow(artwork, strip, group)))]);
   document.getElementById("paper").replaceChildren(make("table", {}, make("colgroup", {}, ...widths.map((width) => make("col", { style: { width } }))),
     make("thead", {}, make("tr", {}, ...head.map((words) => make("th", { scope: "col" }, words)))), make("tbody", {}, ...rows)));
@@ -266,9 +266,8 @@ function paperRow(artwork, strip, pairs) {
   });
   return make("tr", {},
     make("th", { scope: "row" }, make("p", {}, make("b", {}, artwork.title)), make("p", {}, sheet.products[strip.product].name), make("p", {}, strip.size)),
-    make("td", {}, make("p", {}, icon(first.state), make("b", {}, ` ${first.state}`)), first.state === "changed" ? make("p", {}, `before: ${first.before}`) : ""),
+    make("td", {}, make("p", {}, icon(first.state), make("b", {}, ` ${first.state}`)), make("p", {}, first.treatment), first.state === "changed" ? make("p", {}, `before: ${first.before}`) : ""),
     make("td", {}, make("ul", { role: "list" }, ...swatches)),
-    make("td", {}, first.treatment),
     make("td", {}, ...loudOf(artwork, first).map((finding) => make("p", {}, icon(finding.severity), ` ${finding.message}`))));
 }
 
