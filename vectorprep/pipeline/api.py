@@ -17,7 +17,7 @@ from vectorprep.model import Measurement
 from vectorprep.pipeline.batch import Batch, Tally, engine_words
 from vectorprep.pipeline.estimate import least_bytes
 from vectorprep.pipeline.gather import gathered, next_line, titles_of
-from vectorprep.pipeline.manifest import adopt, write_manifest
+from vectorprep.pipeline.manifest import adopt, require_free, write_manifest
 from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport, exit_code_of
 from vectorprep.pipeline.papers import require_columns
 from vectorprep.pipeline.reports import is_page, require_kind, write_report
@@ -150,6 +150,7 @@ def _with_folder(
             Ledger(folder.ledger_path) as ledger,
         ):
             tally.notes += adopt(folder, ledger)
+            require_free(folder, ledger)
             has_second = _has_second(setup, tally)
             if verb == "convert" and not any(ledger.outputs()):
                 folder.require_space(least_bytes(setup.products, len(setup.drawings)))
@@ -158,7 +159,7 @@ def _with_folder(
             except Stopped as error:
                 stopped = error
             with no_stop():
-                write_manifest(setup, tally, words, folder, ledger)
+                write_manifest(setup, tally, words, folder, ledger, is_complete=stopped is None)
     record = _record_of(setup, tally, words)
     record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out=os.fspath(out))
     if stopped is not None:

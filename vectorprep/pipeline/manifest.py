@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from vectorprep.errors import FolderError
@@ -18,14 +19,16 @@ from vectorprep.pipeline.papers import PAPERS, REVIEW, REVIEW_BEGINS, changes_si
 from vectorprep.pipeline.setup import Setup
 from vectorprep.report.tables import COLUMNS, outputs_csv
 from vectorprep.run.ledger import Job, Ledger, Made
-from vectorprep.store import OutFolder
+from vectorprep.store import OutFolder, shown
 
 MANIFEST = "manifest.json"
 TABLE = "outputs.csv"
 
 
-def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, ledger: Ledger) -> None:
+def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, ledger: Ledger, *, is_complete: bool = True) -> None:
     """Everything the folder holds: this run's artworks, and those of earlier runs that were left alone.
+
+    The manifest of a run that was stopped says so; what it lacks does not count as a change later.
 
     Raises:
         FolderError: files of others lie at these names, or the disk refuses a step.
@@ -41,9 +44,15 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
     titles = titles_of(results.items())
     papers = {TABLE: outputs_csv(record, titles).encode("utf-8", "surrogateescape")}
     if setup.verb == "convert":
-        changes = changes_since(record, _read(folder, MANIFEST), folder)
+        earlier = _read(folder, MANIFEST)
+        was_stopped = isinstance(earlier, dict) and earlier.get("complete") is False
+        changes = changes_since(record, record if was_stopped else earlier, folder)
         papers |= papers_of(setup, record, titles, changes)
     record["papers"] = [{"path": name, "sha256": _sha256(data), "bytes": len(data)} for name, data in papers.items()]
+    if not is_complete:
+        record["complete"] = False
+    record["seal"] = seal_of(record)
+    ledger.intend((*papers, MANIFEST))
     text = json.dumps(record, ensure_ascii=False, indent=1) + "\n"
     for name, data in (*papers.items(), (MANIFEST, text.encode("utf-8", "surrogateescape"))):
         _write(name, data, folder, ledger)
@@ -67,6 +76,27 @@ def _clear(papers: set[str], folder: OutFolder, ledger: Ledger) -> None:
 
 def _sha256(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
+
+
+def seal_of(record: Mapping[str, Any]) -> str:
+    """A digest over all of a manifest but the seal itself, by which an alteration shows."""
+    text = json.dumps({key: value for key, value in record.items() if key != "seal"}, ensure_ascii=True, sort_keys=True)
+    return _sha256(text.encode())
+
+
+def require_free(folder: OutFolder, ledger: Ledger) -> None:
+    """Checks before the start that manifest and papers can be written at the end.
+
+    Raises:
+        FolderError: a file of somebody else lies at one of these names.
+    """
+    for name in (MANIFEST, TABLE, *PAPERS):
+        if not (folder.force or ledger.owns(name) or _is_ours(name, folder)):
+            raise FolderError(
+                f"{shown(folder.path / name)}: a file that vectorprep did not make is in the way",
+                fix="move it away, choose another folder, or replace it with --force",
+                code="foreign-file",
+            )
 
 
 def adopt(folder: OutFolder, ledger: Ledger) -> list[str]:

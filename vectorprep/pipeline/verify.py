@@ -17,7 +17,7 @@ from vectorprep.engine.coverage import alpha_of, box_of
 from vectorprep.errors import FolderError, UsageError, VectorprepError
 from vectorprep.model import Finding
 from vectorprep.pipeline.gather import summary_of
-from vectorprep.pipeline.manifest import MANIFEST
+from vectorprep.pipeline.manifest import MANIFEST, seal_of
 from vectorprep.pipeline.options import RunReport, exit_code_of
 from vectorprep.report.records import finding_record, run_record
 from vectorprep.store import FolderReader
@@ -41,8 +41,8 @@ def verified(folder: Path) -> RunReport:
             fix="name the folder that convert wrote to, or run convert again",
             code="no-manifest",
         )
-    findings = list(_findings(reader))
-    outputs = [] if findings and findings[0].check == "manifest-damaged" else _manifest(reader)["outputs"]
+    outputs: list[dict[str, Any]] = []
+    findings = list(_findings(reader, outputs))
     record = run_record(
         "verify", version=__version__, engine="", outputs=outputs, findings=[finding_record(finding) for finding in findings]
     )
@@ -50,15 +50,27 @@ def verified(folder: Path) -> RunReport:
     return RunReport(record=record, exit_code=exit_code_of(record, fail_on="error", mismatch=bool(findings)))
 
 
-def _findings(reader: FolderReader) -> Iterator[Finding]:
+def _findings(reader: FolderReader, outputs: list[dict[str, Any]]) -> Iterator[Finding]:
+    """What differs; the outputs that could be looked at are added to the list."""
     try:
         manifest = _manifest(reader)
-    except (ValueError, FolderError) as error:
+    except (ValueError, RecursionError, FolderError) as error:
         yield _finding("manifest-damaged", MANIFEST, f"{MANIFEST} cannot be read as a manifest: {error}")
         return
-    yield from _against_itself(manifest)
-    for output in (*manifest["outputs"], *manifest.get("thumbnails", ()), *manifest.get("papers", ())):
-        yield from _against_file(reader, output)
+    if manifest.get("seal") != seal_of(manifest):
+        yield _finding("manifest-inconsistent", MANIFEST, "its content and its seal differ: it was altered after it was written")
+    try:
+        yield from _against_itself(manifest)
+        for output in (*manifest["outputs"], *manifest.get("thumbnails", ())):
+            yield from _against_file(reader, output)
+            if not isinstance(output["bytes"], int):
+                raise TypeError(f"{output['path']}: bytes is not a number")
+            outputs += [output] if output["kind"] != "thumbnail" else []
+        for paper in manifest["papers"]:
+            yield from _against_bytes(reader, paper)
+    except (AttributeError, IndexError, KeyError, TypeError, ValueError, ArithmeticError) as error:
+        words = f"parts of it are not as they were written ({type(error).__name__}: {error})"
+        yield _finding("manifest-damaged", MANIFEST, words)
 
 
 def _manifest(reader: FolderReader) -> dict[str, Any]:
@@ -83,17 +95,22 @@ def _against_itself(manifest: dict[str, Any]) -> Iterator[Finding]:
 
 
 def _against_file(reader: FolderReader, output: dict[str, Any]) -> Iterator[Finding]:
+    altered = list(_against_bytes(reader, output))
+    yield from altered
+    if not altered and output["path"].endswith(".png"):
+        yield from _against_pixels(reader.read(output["path"]), output)
+
+
+def _against_bytes(reader: FolderReader, output: dict[str, Any]) -> Iterator[Finding]:
     path = output["path"]
     try:
         data = reader.read(path)
     except (FolderError, ValueError):
         yield _finding("file-missing", path, "the file is not there")
         return
-    if hashlib.sha256(data).hexdigest() == output["sha256"] and len(data) == output["bytes"]:
-        if path.endswith(".png"):
-            yield from _against_pixels(data, output)
-        return
-    yield _finding("file-altered", path, f"its bytes are not those that were made ({len(data)} bytes, {output['bytes']} made)")
+    if hashlib.sha256(data).hexdigest() != output["sha256"] or len(data) != output["bytes"]:
+        words = f"its bytes are not those that were made ({len(data)} bytes, {output['bytes']} made)"
+        yield _finding("file-altered", path, words)
 
 
 def _against_pixels(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
