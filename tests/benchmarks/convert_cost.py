@@ -1,10 +1,11 @@
 """CPU and memory of `vectorprep convert` beside a plain evening script, on the same files, in one run.
 
-Usage: python tests/benchmarks/convert_cost.py --baseline SCRIPT --drawings DIR [--files 30] [--pairs 3] [--engine NAME] [--jobs 1]
+Usage: python tests/benchmarks/convert_cost.py --baseline SCRIPT --drawings DIR [--files 30] [--blanks 2] [--pairs 3]
+       [--engine NAME] [--jobs 1]
 
-The script is called as `SCRIPT SVG_DIR OUT_DIR white black` and makes a print and a preview of each file and blank on a canvas of
-4500 x 5100 px. Both sides run in turn; figures are user plus system time of the whole process tree, start-up included, and the
-greatest resident size of one process. The ratio is the median over the pairs: this machine's noise is in both halves of a pair.
+The script is called as `SCRIPT SVG_DIR OUT_DIR white black ...` with that many blanks; it makes a print and a preview of each on a
+canvas of 4500 x 5100 px. Both sides run in turn; figures are user plus system time of the whole process tree, start-up included, and
+the greatest resident size of one process. The ratio is the median over the pairs: this machine's noise is in both halves of a pair.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ mirror_done_by = "not_applicable"
 colour_space = "sRGB"
 limits = "dtg_on_white_base"
 ink_policy = "opaque_white_base"
-blanks = ["white", "black"]
+blanks = ["white", "black", "navy", "natural", "ash", "light-blue", "gold", "red", "royal", "forest"]
 outputs = ["print-png", "preview-png"]
 
 [ideal_width_mm_by_garment_size]
@@ -62,6 +63,8 @@ file_size_max_mb = 100
 [source]
 default = "house value"
 """
+
+BLANKS = ("white", "black", "navy", "natural", "ash", "light-blue", "gold", "red", "royal", "forest")
 
 # A parent of its own for each run, so that its children's times and sizes are those of this run alone.
 METER = """
@@ -89,6 +92,7 @@ def main() -> None:
     parser.add_argument("--baseline", required=True, type=Path)
     parser.add_argument("--drawings", required=True, type=Path)
     parser.add_argument("--files", type=int, default=30)
+    parser.add_argument("--blanks", type=int, default=2)
     parser.add_argument("--pairs", type=int, default=3)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--jobs", default="1")
@@ -112,9 +116,12 @@ def one_pair(options: argparse.Namespace, room: Path, art: Path, profiles: Path,
     ours, theirs = room / f"ours-{number}", room / f"theirs-{number}"
     chosen_engine = ["--engine", options.engine] if options.engine else []
     convert = [sys.executable, "-m", "vectorprep", "convert", str(art), "--out", str(ours), "--profiles", str(profiles)]
-    convert += ["--product", "bench-15x17in", "--blank", "white", "--blank", "black", "--jobs", options.jobs, "-q", *chosen_engine]
+    convert += ["--product", "bench-15x17in", "--jobs", options.jobs, "-q", *chosen_engine]
+    blanks = BLANKS[: options.blanks]
+    for blank in blanks:
+        convert += ["--blank", blank]
     pair = {
-        "baseline": measured([sys.executable, str(options.baseline), str(art), str(theirs), "white", "black"]),
+        "baseline": measured([sys.executable, str(options.baseline), str(art), str(theirs), *blanks]),
         "vectorprep": measured(convert),
     }
     for folder in (ours, theirs):

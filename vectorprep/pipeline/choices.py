@@ -8,14 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from vectorprep.model import Blank, Finding, InkPolicy, Measurement, Product
 from vectorprep.pipeline.workshop import Variant
 from vectorprep.plan import PlaceOptions
 from vectorprep.profiles import group_of
-from vectorprep.read import ReadOptions
-from vectorprep.recolour import RecolourPolicy
+from vectorprep.recolour.policy import RecolourPolicy
 from vectorprep.settings import ArtworkSettings, Settings, effective
+
+if TYPE_CHECKING:
+    from vectorprep.read import ReadOptions
 
 LEFT_AS_DRAWN = ("none", "seller_spot_table")
 """Recolour policies of products whose inks are the seller's own business."""
@@ -23,6 +26,8 @@ LEFT_AS_DRAWN = ("none", "seller_spot_table")
 
 def read_options(settings: ArtworkSettings) -> ReadOptions:
     """What the reader wants to know."""
+    from vectorprep.read import ReadOptions
+
     return ReadOptions(background=settings.background, page=settings.page, units_per_inch=settings.units_per_inch)
 
 

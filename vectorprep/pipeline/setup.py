@@ -10,6 +10,7 @@ import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from vectorprep.errors import Fault, RecordError, UsageError
 from vectorprep.model import Product
@@ -17,10 +18,12 @@ from vectorprep.pipeline.catalogue import STARTERS, check_selectors, open_catalo
 from vectorprep.pipeline.options import RunOptions
 from vectorprep.pipeline.workshop import Verb, Workshop
 from vectorprep.plan import assign_slugs
-from vectorprep.press import PressProfile, PressProfileError, check_press_profile
 from vectorprep.profiles import Catalogue
 from vectorprep.settings import ArtworkSettings, Known, Settings, effective, load_settings
 from vectorprep.store import Source, find_settings, read_data, read_text, scan
+
+if TYPE_CHECKING:
+    from vectorprep.press import PressProfile
 
 PRESS_BYTES_MAX = 20_000_000  # house value: profiles of presses are below 4 MB
 
@@ -139,6 +142,8 @@ def _press(options: RunOptions, settings: Settings, folder: Path) -> PressProfil
     place = Path(options.press) if options.press else folder / settings.press if settings.press else None
     if place is None:
         return None
+    from vectorprep.press import PressProfile, PressProfileError, check_press_profile
+
     data = read_data(place, PRESS_BYTES_MAX)
     try:
         check_press_profile(data)

@@ -6,11 +6,13 @@ Comes in: nothing. Goes out: frozen records that pickle. Never done here: work.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from vectorprep.model import Blank, Product
-from vectorprep.press import PressProfile
 from vectorprep.settings import Settings
+
+if TYPE_CHECKING:
+    from vectorprep.press import PressProfile
 
 Verb = Literal["convert", "audit", "recolour", "measure"]
 
