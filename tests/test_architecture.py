@@ -36,6 +36,7 @@ FLOORS = {
     "report": 2,
     "profiles": 2,
     "settings": 2,
+    "scenes": 2,
     "run": 3,
     "store": 3,
     "pipeline": 4,

@@ -94,6 +94,12 @@ class ArtworkFailed(VectorprepError):
     exit_code = ExitCode.SOME_FAILED
 
 
+class SceneRefused(VectorprepError):
+    """A picture that artworks should be put on cannot be used; the other pictures are made."""
+
+    exit_code = ExitCode.SOME_FAILED
+
+
 class UsageError(VectorprepError):
     """The command line, a settings file or a profile cannot be used, or there is no artwork."""
 

@@ -25,6 +25,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "decide": ("vectorprep.cli.verb_decide", "Lay decisions of the review sheet into the settings."),
     "proof": ("vectorprep.cli.verb_proof", "Write a PDF of each drawing to be signed."),
     "profiles": ("vectorprep.cli.verb_profiles", "List, show or validate products."),
+    "picture": ("vectorprep.cli.verb_picture", "Try one drawing on one product picture."),
     "verify": ("vectorprep.cli.verb_verify", "Check made files against their manifest."),
     "explain": ("vectorprep.cli.verb_explain", "Say what a finding means and how to mend it."),
 }

@@ -27,6 +27,12 @@ JOBS = click.option("--jobs", type=click.IntRange(1, 256), default=None, metavar
 SCHEDULER = click.option(
     "--scheduler", default=None, metavar="ADDRESS", help="Work on a Dask cluster, such as tcp://127.0.0.1:8786 (extra 'cluster')."
 )
+PICTURES = click.option(
+    "--pictures",
+    multiple=True,
+    metavar="drawn|DIR",
+    help="Also make pictures for a shop page: on the drawings that come along, or on your own photographs in DIR; repeat for more.",
+)
 SECOND = click.option(
     "--second-opinion/--no-second-opinion",
     default=None,
@@ -72,6 +78,6 @@ def run_options(values: dict[str, Any]) -> RunOptions:
     """The options of a verb as the record that the pipeline takes."""
     names = RunOptions.__slots__
     given = {name: value for name, value in values.items() if name in names}
-    for name in ("products", "blanks", "profiles", "fonts"):
+    for name in ("products", "blanks", "profiles", "fonts", "pictures"):
         given[name] = tuple(given.get(name) or ())
     return RunOptions(**given)

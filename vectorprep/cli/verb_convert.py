@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, OUT, PRODUCTS, SCHEDULER, SECOND, STRICT, common, run_options
+from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, OUT, PICTURES, PRODUCTS, SCHEDULER, SECOND, STRICT, common, run_options
 from vectorprep.cli.show import ProgressLine, print_json, print_notes
 
 
@@ -22,6 +22,7 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes
 @SCHEDULER
 @STRICT
 @SECOND
+@PICTURES
 @click.option("--dry-run", is_flag=True, help="Say what would be made, with sizes; write nothing.")
 @click.option("--per-blank", is_flag=True, help="One file name per blank (linked where the picture is the same).")
 @click.option("--force", is_flag=True, help="Replace files at the target names that vectorprep did not make.")

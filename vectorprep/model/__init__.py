@@ -37,8 +37,10 @@ from vectorprep.model.result import (
     Treatment,
     Verdict,
 )
+from vectorprep.model.scene import Area, Photograph, Scene, SceneRecord
 
 __all__ = [
+    "Area",
     "Artwork",
     "Blank",
     "CutRule",
@@ -58,11 +60,14 @@ __all__ = [
     "Output",
     "Page",
     "Pair",
+    "Photograph",
     "Placed",
     "Placement",
     "PlacementRule",
     "Product",
     "Raster",
+    "Scene",
+    "SceneRecord",
     "TextRun",
     "Treatment",
     "Verdict",

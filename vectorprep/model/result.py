@@ -184,6 +184,8 @@ class Output:
     """Top-left corner of a print file from the datum: x right of the centre line (or left edge), y below it; else None."""
     rule: str = ""
     """The rule by which a print file was placed, in words."""
+    alt: str = ""
+    """What a product picture shows, for those who do not see it; empty for other kinds."""
     facts: tuple[tuple[str, float], ...] = ()
     """Figures of the file that a check weighs, by name; they are no part of the manifest."""
 

@@ -15,20 +15,24 @@ STEP_S = 9.0
 WALL_S = 11.0
 WALL_S_PER_PRODUCT = 1.0
 S_PER_PAIR = 0.1
+S_PER_PICTURE = 2.5  # a photograph of 24 megapixels takes about a second to make ready, a picture on it a quarter
+MEMORY_MB_OF_PICTURES = 900
 MEMORY_MB = 1150  # house value: a worker on canvases up to 24 x 36 in at 300 ppi
 MEMORY_MB_BESIDE_CANVASES = 700
 CANVASES_HELD = 2  # a worker holds two pictures of the size of the canvas at most
 
 
-def time_allowed(scope: Scope, time_limit_s: float | None) -> tuple[float, float]:
+def time_allowed(scope: Scope, time_limit_s: float | None, *, pictures: int = 0) -> tuple[float, float]:
     """Seconds for one step of an artwork (reading and measuring it, or making one product) and for all of it."""
     pairs = sum(len(blanks) for blanks in scope.values())
     factor = time_limit_s / STEP_S if time_limit_s else 1.0
     wall = WALL_S + WALL_S_PER_PRODUCT * len(scope) + S_PER_PAIR * pairs
-    return factor * (STEP_S + S_PER_PAIR * pairs), factor * wall
+    more = S_PER_PAIR * pairs + S_PER_PICTURE * pictures
+    return factor * (STEP_S + more), factor * (wall + S_PER_PICTURE * pictures)
 
 
-def memory_allowed_mb(products: Sequence[Product]) -> int:
+def memory_allowed_mb(products: Sequence[Product], *, has_pictures: bool = False) -> int:
     """Address space for a worker that makes any of the products."""
     pixels = max((width * height for width, height in (product.file_size_px for product in products)), default=0)
-    return max(MEMORY_MB, MEMORY_MB_BESIDE_CANVASES + CANVASES_HELD * pixels * 4 // 1_000_000)
+    least = max(MEMORY_MB, MEMORY_MB_BESIDE_CANVASES + CANVASES_HELD * pixels * 4 // 1_000_000)
+    return least + MEMORY_MB_OF_PICTURES * has_pictures

@@ -23,6 +23,7 @@ from vectorprep.pipeline.papers import require_columns
 from vectorprep.pipeline.reports import is_page, require_kind, write_report
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
+from vectorprep.report.records import finding_record
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.stop import no_stop, stop_signals
 from vectorprep.store import OutFolder, check_out_folder, free_bytes
@@ -185,7 +186,9 @@ def _names(setup: Setup) -> list[str]:
 
 
 def _record_of(setup: Setup, tally: Tally, words: str) -> dict[str, Any]:
-    return gathered(setup.verb, _names(setup), tally.results, tally.outputs, engine=words)
+    return gathered(
+        setup.verb, _names(setup), tally.results, tally.outputs, engine=words, findings=map(finding_record, setup.scene_findings)
+    )
 
 
 def _report(setup: Setup, record: dict[str, Any], tally: Tally, *, stopped: bool = False) -> RunReport:

@@ -113,7 +113,7 @@ class Batch:
         """Where the work is done: on a cluster, or by workers of this machine."""
         workshop = self.setup.workshop()
         init = ("vectorprep.pipeline.job:set_up", workshop)
-        limits = Limits(memory_mb=memory_allowed_mb(self.setup.products))
+        limits = Limits(memory_mb=memory_allowed_mb(self.setup.products, has_pictures=self.setup.pictures is not None))
         if self.setup.options.scheduler is not None:
             alike = ("vectorprep.pipeline.batch:words_of", workshop.engine, self.engine_words)
             return Cluster(self.setup.options.scheduler, init=init, alike=alike, limits=limits)
@@ -154,8 +154,13 @@ class Batch:
             scope=tuple(scope.items()),
             variants=job.variants,
         )
-        step_s, wall_s = time_allowed(scope, self.setup.options.time_limit_s)
+        step_s, wall_s = time_allowed(scope, self.setup.options.time_limit_s, pictures=self._pictures(scope))
         return Task(id=source.name, function="vectorprep.pipeline.job:carry_out", payload=payload, step_s=step_s, wall_s=wall_s)
+
+    def _pictures(self, scope: Scope) -> int:
+        """How many product pictures an artwork gets at most."""
+        scenes = self.setup.pictures.scenes if self.setup.pictures is not None else ()
+        return sum(len(blanks) for key, blanks in scope.items() for scene in scenes if scene.shows(key))
 
     def _read(self, drawing: Drawing) -> Job:
         data = read_source(drawing.source, SOURCE_BYTES_MAX)
@@ -178,7 +183,7 @@ class Batch:
 
     def _is_kept(self, before: Remembered, rules: Rules, scope: Scope) -> bool:
         """Whether nothing it depends on has changed and its files lie there untouched."""
-        if self.folder is None or before.rules != rules or not covers(before.scope, scope):
+        if self.folder is None or not before.rules.hold(rules) or not covers(before.scope, scope):
             return False
         found = self.folder.hash_all([output["path"] for output in before.outputs])
         return all(found[output["path"]] == (output["sha256"], output["bytes"]) for output in before.outputs)

@@ -24,7 +24,7 @@ def spread(encoded: Sequence[Encoded], *, per_blank: bool) -> list[Encoded]:
         return list(encoded)
     spread_out = []
     for item in encoded:
-        if item.output.kind == "thumbnail":  # shown by the review page alone, which knows the blanks
+        if item.output.kind in {"thumbnail", "picture"}:  # the review page knows the blanks, a picture's name says its own
             spread_out.append(item)
             continue
         for blank in item.output.blanks:

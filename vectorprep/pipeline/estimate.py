@@ -13,6 +13,7 @@ from vectorprep.model import Product
 
 PRINT_BYTES_PER_INK_PX = 0.067  # measured, median
 PREVIEW_BYTES_PER_INK_PX = 0.075  # measured, median
+PICTURE_BYTES_PER_PX = 0.06  # measured on drawn scenes, WebP of quality 85
 LEAST_BYTES_PER_CANVAS_PX = 0.015  # measured, 10th percentile over half a canvas of ink
 
 
@@ -22,6 +23,8 @@ def estimated_bytes(output: dict[str, Any]) -> int:
     canvas = output["width_px"] * output["height_px"]
     if output["kind"] == "print-png" and box is not None:
         return int((box[2] - box[0]) * (box[3] - box[1]) * PRINT_BYTES_PER_INK_PX)
+    if output["kind"] == "picture":
+        return int(canvas * PICTURE_BYTES_PER_PX)
     if output["kind"] == "preview-png":
         return int(canvas * PREVIEW_BYTES_PER_INK_PX / 2)
     return 0

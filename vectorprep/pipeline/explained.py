@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from vectorprep import checks
 from vectorprep.model import Explanation
+from vectorprep.pipeline.explained_scenes import OF_SCENES
 from vectorprep.read.explanations import EXPLANATIONS as OF_READING
 
 
@@ -165,5 +166,6 @@ def explanations() -> dict[str, Explanation]:
         **OF_LOOKING_TWICE,
         **OF_FILES,
         **OF_THE_CLUSTER,
+        **OF_SCENES,
         **checks.explanations(),
     }

@@ -23,15 +23,19 @@ def gathered(
     outputs: Mapping[str, Sequence[Result]],
     *,
     engine: str,
+    findings: Iterable[Result] = (),
     next_line: str = "",
 ) -> dict[str, Any]:
-    """One object for the artworks named, in their order; those without a result yet (a stopped run) are left out."""
+    """One object for the artworks named, in their order; those without a result yet (a stopped run) are left out.
+
+    `findings` are those of the run itself, told before those of its artworks.
+    """
     present = [name for name in names if name in results]
     artworks = [results[name]["artwork"] for name in present]
     pairs = [pair for name in present for pair in results[name]["pairs"]]
-    findings = [finding for name in present for finding in results[name]["findings"]]
+    told = [*findings, *(finding for name in present for finding in results[name]["findings"])]
     made, small = parted(output for name in present for output in outputs.get(name, ()))
-    record = run_record(verb, version=__version__, engine=engine, artworks=artworks, pairs=pairs, outputs=made, findings=findings)
+    record = run_record(verb, version=__version__, engine=engine, artworks=artworks, pairs=pairs, outputs=made, findings=told)
     sizes = [size for name in present for size in results[name]["sizes"]]
     if sizes:
         record["sizes"] = sizes

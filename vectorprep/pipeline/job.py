@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from vectorprep.engine import Engine, open_engine
 from vectorprep.engine.memory import keep_big_buffers
@@ -26,6 +26,9 @@ from vectorprep.read import read_artwork
 from vectorprep.report.records import artwork_record, finding_record
 from vectorprep.settings import ArtworkSettings
 
+if TYPE_CHECKING:
+    from vectorprep.pipeline.pictures import Studio
+
 Emit = Callable[[object], None]
 MEASURED = "measured"
 """What a job says when it has read and measured its artwork: a step of its own for the clock."""
@@ -38,6 +41,8 @@ class Tools:
     workshop: Workshop
     fonts: FontIndex
     engine: Engine
+    studio: Studio | None = None
+    """Where product pictures are made, if any are wanted."""
 
 
 _bench: list[Tools] = []
@@ -57,7 +62,13 @@ def tools_for(workshop: Workshop) -> Tools:
     """Engine and fonts of a run."""
     keep_big_buffers()
     fonts = load_index(workshop.fonts)
-    return Tools(workshop=workshop, fonts=fonts, engine=open_engine(workshop.engine, font_files=fonts.files))
+    engine = open_engine(workshop.engine, font_files=fonts.files)
+    studio = None
+    if workshop.pictures is not None:
+        from vectorprep.pipeline.pictures import Studio
+
+        studio = Studio(wish=workshop.pictures, engine=engine, fonts=fonts)
+    return Tools(workshop=workshop, fonts=fonts, engine=engine, studio=studio)
 
 
 def carry_out(job: Job, emit: Emit) -> JobResult:
@@ -123,6 +134,7 @@ def _results(job: Job, tools: Tools, settings: ArtworkSettings, bench: Bench, em
             workshop=workshop,
             settings=in_force(workshop.settings, job.name, job.sha256, key),
             job=job,
+            studio=tools.studio,
         )
         try:
             made = make_product(order)

@@ -9,7 +9,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from vectorprep import __version__
 from vectorprep.checks import Evidence, OnBlank, run_checks
@@ -25,6 +25,9 @@ from vectorprep.profiles import limits_for, policy_for
 from vectorprep.recolour import keyline_raster, with_outline
 from vectorprep.report.records import pair_record, rounded
 from vectorprep.settings import ArtworkSettings
+
+if TYPE_CHECKING:
+    from vectorprep.pipeline.pictures import Studio
 
 OUTLINE_PX = 1500  # an outline traced at this size is even to a hundredth
 AS_DRAWN_KINDS = ("as-drawn", "ask")
@@ -52,6 +55,7 @@ class Order:
     workshop: Workshop
     settings: ArtworkSettings
     job: Job
+    studio: Studio | None = None
     seen: dict[str, object] = field(default_factory=dict)
     """What checks found in one picture of the artwork, of use for the next one."""
 
@@ -165,9 +169,12 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
     """The files of one picture and what the checks say of it; `keep` holds on to the ink as drawn, for the next picture."""
     raster, placement = None, drawing.placement
     encoded: list[Encoded] = []
+    if order.workshop.pictures is not None and order.workshop.pictures.is_all:
+        return _shop_pictures(order, drawing, None), []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
         raster, placement = _drawn(order, drawing, keep=keep)
     encoded = list(_encoded(order, drawing, raster, placement))
+    encoded += _shop_pictures(order, drawing, raster)
     evidence = Evidence(
         artwork=drawing.settled.artwork,
         measured=drawing.settled.measured,
@@ -175,7 +182,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
         placement=placement,
         on_blanks=tuple(_on_blank(order, blank, settled[blank.key]) for blank in drawing.blanks),
         raster=raster,
-        outputs=tuple(item.output for item in encoded if item.output.kind != "thumbnail"),
+        outputs=tuple(item.output for item in encoded if item.output.kind not in {"thumbnail", "picture"}),
         strict=order.workshop.strict,
         press=order.workshop.press,
         shared=order.seen,
@@ -232,6 +239,34 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         if kind in kinds():
             made += make(kind, picture)
     return tuple(made)
+
+
+def _shop_pictures(order: Order, drawing: Drawing, raster: Raster | None) -> list[Encoded]:
+    """Pictures of the product with this print on it, for a shop page."""
+    wish = order.workshop.pictures
+    if wish is None or order.workshop.verb != "convert":
+        return []
+    placement = _on_full_canvas(order, drawing)
+    has_filters = drawing.settled.artwork.has_filters  # their look depends on the scale, so pictures take them from the print
+    if has_filters and (raster is None or placement is not drawing.placement) and not order.workshop.dry_run:
+        raster, placement = _drawn(order, replace(drawing, placement=placement), keep=False)
+    picture = _picture(order, drawing, raster, placement)
+    if order.studio is None or order.workshop.dry_run:
+        from vectorprep.pipeline.pictures import planned_outputs
+
+        return list(planned_outputs(wish, picture, drawing.blanks))
+    white_ink = {blank.key: policy_for(order.product, blank).has_white_ink for blank in drawing.blanks}
+    title = order.settings.title or drawing.settled.artwork.title
+    return list(order.studio.pictures(picture, drawing.blanks, white_ink=white_ink, title=title))
+
+
+def _on_full_canvas(order: Order, drawing: Drawing) -> Placement:
+    """The placement on the whole print area, whether or not the print file is trimmed."""
+    if order.settings.canvas == "full":
+        return drawing.placement
+    measured = drawing.settled.measured
+    options = place_options(order.settings, measured, keyline_mm=drawing.placement.keyline_mm)
+    return place(measured, order.product, options=replace(options, canvas="full"))
 
 
 def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> Picture:

@@ -17,6 +17,7 @@ from vectorprep.pipeline.gather import gathered, titles_of, without_state
 from vectorprep.pipeline.memory import remembered
 from vectorprep.pipeline.papers import PAPERS, REVIEW, REVIEW_BEGINS, changes_since, papers_of
 from vectorprep.pipeline.setup import Setup
+from vectorprep.report.records import finding_record
 from vectorprep.report.tables import COLUMNS, outputs_csv
 from vectorprep.run.ledger import Job, Ledger, Made
 from vectorprep.store import OutFolder, shown
@@ -40,7 +41,9 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
             results[job.key], outputs[job.key] = known.result, known.outputs
     paths = {name: result["artwork"]["path"] for name, result in results.items()}
     names = sorted(results, key=lambda name: (paths[name], name))
-    record = without_state(gathered(setup.verb, names, results, outputs, engine=engine))
+    record = without_state(
+        gathered(setup.verb, names, results, outputs, engine=engine, findings=map(finding_record, setup.scene_findings))
+    )
     titles = titles_of(results.items())
     papers = {TABLE: outputs_csv(record, titles).encode("utf-8", "surrogateescape")}
     if setup.verb == "convert":

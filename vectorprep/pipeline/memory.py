@@ -22,10 +22,19 @@ Digests = dict[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rules:
-    """Digests of all that one artwork's files depend on: the drawing and the tool, and each product with its settings."""
+    """Digests of all that one artwork's files depend on: the drawing and the tool, and each product with its settings.
+
+    `pictures` are those of the product pictures; empty where none are wanted.
+    """
 
     base: str
     products: Digests
+    pictures: Digests
+
+    def hold(self, wanted: Rules) -> bool:
+        """Whether what was made by these rules is what is wanted now; pictures that nobody asks for now are no reason against."""
+        is_same = self.base == wanted.base and self.products == wanted.products
+        return is_same and (not wanted.pictures or self.pictures == wanted.pictures)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +69,10 @@ def rules_of(setup: Setup, drawing: Drawing, *, sources: tuple[str, ...], engine
         *(() if setup.has_review else ("no thumbnails",)),
     )
     base = _digest([__version__, engine, drawing.slug, drawing.source.path, sources, repr(common)])
-    return Rules(base=base, products={key: _product_rules(setup, drawing, key, blanks) for key, blanks in scope.items()})
+    wish = setup.pictures
+    pictures = {key: _digest(wish.rules_for(key)) for key in scope} if wish is not None else {}
+    products = {key: _product_rules(setup, drawing, key, blanks) for key, blanks in scope.items()}
+    return Rules(base=base, products=products, pictures=pictures)
 
 
 def _product_rules(setup: Setup, drawing: Drawing, key: str, blanks: tuple[str, ...]) -> str:
@@ -80,14 +92,20 @@ def remembered(job: LedgerJob | None) -> Remembered | None:
         return None
     record = json.loads(job.record)
     scope = {key: tuple(blanks) for key, blanks in record["scope"].items()}
-    return Remembered(
-        rules=Rules(base=record["base"], products=record["rules"]), scope=scope, result=record["result"], outputs=record["outputs"]
-    )
+    rules = Rules(base=record["base"], products=record["rules"], pictures=record.get("pictures", {}))
+    return Remembered(rules=rules, scope=scope, result=record["result"], outputs=record["outputs"])
 
 
 def to_text(rules: Rules, scope: Scope, result: dict[str, Any], outputs: list[dict[str, Any]]) -> str:
     """The ledger's text of one artwork. Keys keep their order, so that a kept result gives the same manifest as a new one."""
-    record = {"base": rules.base, "rules": rules.products, "scope": scope, "result": result, "outputs": outputs}
+    record = {
+        "base": rules.base,
+        "rules": rules.products,
+        "pictures": rules.pictures,
+        "scope": scope,
+        "result": result,
+        "outputs": outputs,
+    }
     return json.dumps(record, ensure_ascii=True)
 
 

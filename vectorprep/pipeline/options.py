@@ -20,17 +20,24 @@ class RunOptions:
     """Options of a run; None or empty means what the settings say, else the built-in default.
 
     Attributes:
-        products: keys of products.
-        blanks: keys of blanks, `#rrggbb`, or the groups `pale`, `dark`, `all`.
-        profiles: folders of product records added to the built-in ones.
-        fonts: folders of fonts added to the installed ones.
-        settings: path of a settings file; None = the nearest `vectorprep.toml`.
-        jobs: worker processes; None = cores, bounded by memory.
-        press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
-        time_limit_s: for one step of an artwork: reading and measuring it, or making one product; None = the built-in limit.
-        scheduler: address of a Dask scheduler whose workers do the work; font folders must be there under the same paths.
-        thumbnails: whether an audit makes small pictures for its page.
-        review: whether `convert` writes the review sheet with its small pictures; None = what the settings say.
+            products: keys of products.
+            blanks: keys of blanks, `#rrggbb`, or the groups `pale`, `dark`, `all`.
+            profiles: folders of product records added to the built-in ones.
+            fonts: folders of fonts added to the installed ones.
+            settings: path of a settings file; None = the nearest `vectorprep.toml`.
+            jobs: worker processes; None = cores, bounded by memory.
+            press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
+            time_limit_s: for one step of an artwork: reading and measuring it, or making one product; None = the built-in limit.
+            scheduler: address of a Dask scheduler whose workers do the work; font folders must be there under the same paths.
+    <<<<<<< HEAD
+            thumbnails: whether an audit makes small pictures for its page.
+            review: whether `convert` writes the review sheet with its small pictures; None = what the settings say.
+    =======
+            pictures: what product pictures are made from: `drawn`, folders, files; empty = what the settings say.
+            only_pictures: whether nothing but product pictures is made.
+            show_area: whether they show how the print area was understood.
+            thumbnails: whether an audit makes small pictures for its page; `convert` always does.
+    >>>>>>> 6c961bf (Put drawings on product pictures: scenes from drawings and photographs, the verb picture, convert --pictures)
     """
 
     products: tuple[str, ...] = ()
@@ -51,6 +58,9 @@ class RunOptions:
     review: bool | None = None
     press: str | None = None
     time_limit_s: float | None = None
+    pictures: tuple[str, ...] = ()
+    only_pictures: bool = False
+    show_area: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from vectorprep.errors import Fault, RecordError, UsageError
-from vectorprep.model import Product
+from vectorprep.model import Finding, Product
 from vectorprep.pipeline.catalogue import STARTERS, check_selectors, open_catalogue, product_of, select_blanks
 from vectorprep.pipeline.options import RunOptions
-from vectorprep.pipeline.workshop import Verb, Workshop
+from vectorprep.pipeline.workshop import PictureWish, Verb, Workshop
 from vectorprep.plan import assign_slugs
 from vectorprep.profiles import Catalogue
 from vectorprep.settings import ArtworkSettings, Known, Settings, effective, load_settings
@@ -52,6 +52,9 @@ class Setup:
     products: tuple[Product, ...]
     notes: tuple[str, ...]
     press: PressProfile | None = None
+    pictures: PictureWish | None = None
+    scene_findings: tuple[Finding, ...] = ()
+    """What is to be said of the pictures that artworks are put on."""
 
     @property
     def has_second_opinion(self) -> bool:
@@ -79,6 +82,7 @@ class Setup:
             second_opinion=self.has_second_opinion,
             has_thumbnails=self.has_review or self.options.thumbnails,
             press=self.press,
+            pictures=self.pictures,
         )
 
     def scope(self, name: str) -> Scope:
@@ -125,6 +129,7 @@ def set_up(verb: Verb, arts: Sequence[str | os.PathLike[str]], options: RunOptio
     if all(Path(name).is_dir() for name in names):  # of single files named it is no wonder that others are missing
         notes += _unmatched_tables(settings, drawings)
     notes += _lacking_blanks(catalogue, products, options)
+    pictures, told = _pictures(verb, options, settings, folder, catalogue=catalogue, products=products)
     return Setup(
         verb=verb,
         options=options,
@@ -134,7 +139,29 @@ def set_up(verb: Verb, arts: Sequence[str | os.PathLike[str]], options: RunOptio
         products=products,
         notes=tuple(notes),
         press=_press(options, settings, folder),
+        pictures=pictures,
+        scene_findings=told,
     )
+
+
+def _pictures(
+    verb: Verb, options: RunOptions, settings: Settings, folder: Path, *, catalogue: Catalogue, products: Sequence[Product]
+) -> tuple[PictureWish | None, tuple[Finding, ...]]:
+    """The pictures named on the command line, else in the settings, where paths are relative to their file."""
+    own = [name if name == "drawn" else str(folder / name) for name in settings.pictures.sources]
+    names = options.pictures or tuple(own)
+    if verb != "convert" or not names:
+        return None, ()
+    from vectorprep.pipeline.planned_pictures import planned_pictures
+
+    asked: Scope = {}
+    for product in products:
+        selectors = options.blanks or effective(settings, "", product.key).blanks
+        asked[product.key] = select_blanks(catalogue, product, selectors or None)[0]
+    wish, told = planned_pictures(
+        names, settings.pictures, products=catalogue.products, blanks=catalogue.blanks, asked=asked, fonts=options.fonts
+    )
+    return replace(wish, show_area=options.show_area, is_all=options.only_pictures), told
 
 
 def _press(options: RunOptions, settings: Settings, folder: Path) -> PressProfile | None:

@@ -10,11 +10,63 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from vectorprep.model import Blank, Product
 from vectorprep.settings import Settings
+from vectorprep.store import Source
 
 if TYPE_CHECKING:
     from vectorprep.press import PressProfile
 
+PictureForm = Literal["webp", "jpeg", "png"]
+Crop = Literal["full", "square", "print"]
 Verb = Literal["convert", "audit", "recolour", "measure"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SceneFile:
+    """The file of one scene on the disk. `shown` is how messages name it."""
+
+    key: str
+    shown: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedScene:
+    """One scene that was opened and checked: the products it shows, and the blanks it is for on each (none named: any)."""
+
+    file: SceneFile
+    sha256: str
+    order: int
+    products: tuple[str, ...]
+    blanks: tuple[tuple[str, tuple[str, ...]], ...]
+
+    def shows(self, product: str) -> bool:
+        """Whether it shows a product."""
+        return product in self.products
+
+    def is_for(self, product: str, blank: str) -> bool:
+        """Whether it is for a blank of a product that it shows."""
+        chosen = dict(self.blanks).get(product)
+        return chosen is not None and (not chosen or blank in chosen)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PictureWish:
+    """The product pictures of a run, scenes in the order in which they are listed."""
+
+    scenes: tuple[PlannedScene, ...]
+    size_px: int = 2000
+    form: PictureForm = "webp"
+    quality: int = 85
+    background: str = ""
+    crop: Crop = "full"
+    show_area: bool = False
+    is_all: bool = False
+    """Whether nothing but pictures is made."""
+
+    def rules_for(self, product: str) -> str:
+        """Everything that the pictures of a product depend on, as text."""
+        own = [(scene.sha256, scene.file.key, scene.blanks) for scene in self.scenes if scene.shows(product)]
+        return repr((own, self.size_px, self.form, self.quality, self.background, self.crop)) if own else ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +86,8 @@ class Workshop:
     """Whether small pictures are made for a page that shows the run."""
     press: PressProfile | None = None
     """The press that inks are checked with, where one is named."""
+    pictures: PictureWish | None = None
+    """Pictures for a shop page, where any are wanted."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

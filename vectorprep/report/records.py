@@ -183,11 +183,12 @@ def pair_record(pair: Pair, findings: Iterable[Finding]) -> Record:
 
 
 def output_record(output: Output) -> Record:
-    """One file of the out folder; `window_mm` stands in thumbnails only, `position` in print files only."""
+    """One file of the out folder; `window_mm` is of thumbnails, `position` of print files, `alt` of product pictures."""
     window: Record = {} if output.window_mm is None else {"window_mm": [rounded(corner, 3) for corner in output.window_mm]}
     if output.canvas_origin_mm is not None:
         origin = [rounded(length, 3) for length in output.canvas_origin_mm]
         window["position"] = {"datum": output.datum, "canvas_origin_mm": origin, "rule": output.rule}
+    alt = {"alt": output.alt} if output.alt else {}
     return {
         "path": output.path,
         "kind": output.kind,
@@ -204,6 +205,7 @@ def output_record(output: Output) -> Record:
         ],
         "printed_mm": [rounded(length, 3) for length in output.printed_mm],
         **window,
+        **alt,
         "sha256": output.sha256,
         "bytes": output.bytes,
         "state": output.state,

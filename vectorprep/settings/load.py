@@ -14,7 +14,7 @@ from typing import Literal, cast
 
 from vectorprep.records import Faults, Table, nearest, parse_table
 from vectorprep.settings.listing import artwork_listing, listing_of
-from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PrintSize, Selected, Settings
+from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PictureSettings, PrintSize, Selected, Settings
 
 GROUPS = ("pale", "dark", "all")
 ORIGINAL = "original"
@@ -79,6 +79,7 @@ def _read(table: Table, known: Known) -> Settings:
         preview_trimmed=table.flag("preview_trimmed", default=False),
         press=table.text("press", ""),
         total_ink_limit_percent=table.number("total_ink_limit_percent", 300.0, low=100.0, high=400.0),
+        pictures=_pictures(table),
         locked_inks=_colours(table, "locked_inks"),
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, TOP_KEYS, known),
@@ -90,6 +91,22 @@ def _read(table: Table, known: Known) -> Settings:
     )
     table.finish()
     return settings
+
+
+def _pictures(table: Table) -> PictureSettings:
+    """The table `pictures`."""
+    own = table.table("pictures")
+    if own is None:
+        return PictureSettings()
+    return PictureSettings(
+        sources=own.texts("from", ()),
+        size_px=own.integer("size_px", 2000, low=64, high=6000),
+        format=cast(Literal["webp", "jpeg", "png"], own.text("format", "webp", choices=("webp", "jpeg", "png"))),
+        quality=own.integer("quality", 85, low=1, high=100),
+        background=own.colour("background", ""),
+        crop=cast(Literal["full", "square", "print"], own.text("crop", "full", choices=("full", "square", "print"))),
+        order=own.texts("order", ()),
+    )
 
 
 def _products(table: Table, known: Known) -> tuple[str, ...] | None:

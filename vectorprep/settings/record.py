@@ -87,6 +87,22 @@ class ArtworkTable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class PictureSettings:
+    """What `[pictures]` states: how pictures for a shop page are made, and from what."""
+
+    sources: tuple[str, ...] = ()
+    """`drawn`, folders and files of scenes; the key is `from`."""
+    size_px: int = 2000
+    format: Literal["webp", "jpeg", "png"] = "webp"
+    quality: int = 85  # house value
+    background: str = ""
+    """`#rrggbb` in the place of a drawing's own backdrop; empty keeps it."""
+    crop: Literal["full", "square", "print"] = "full"
+    order: tuple[str, ...] = ()
+    """Names of scenes that are listed first, in this order."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """A settings file; paths in it are relative to the folder of the file. `where` is its name, empty for none."""
 
@@ -114,6 +130,7 @@ class Settings:
     listing: ListingTexts = ListingTexts()
     listing_columns: Selected = ()
     """Columns of `listing.csv` as (heading, field or fixed text); empty = all fields under their own names."""
+    pictures: PictureSettings = PictureSettings()
     by_product: tuple[tuple[str, Choices], ...] = ()
     by_artwork: tuple[tuple[str, ArtworkTable], ...] = ()
 
