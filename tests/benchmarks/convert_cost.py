@@ -4,8 +4,8 @@ Usage: python tests/benchmarks/convert_cost.py --baseline SCRIPT --drawings DIR 
        [--engine NAME] [--jobs 1]
 
 The script is called as `SCRIPT SVG_DIR OUT_DIR white black ...` with that many blanks; it makes a print and a preview of each on a
-canvas of 4500 x 5100 px. Both sides run in turn; figures are user plus system time of the whole process tree, start-up included, and
-the greatest resident size of one process. The ratio is the median over the pairs: this machine's noise is in both halves of a pair.
+canvas of 4500 x 5100 px. Both sides run in turn; figures are user plus system time of the whole process tree, start-up included,
+and the greatest resident size of one process. The ratio is the median over the pairs, so that this machine's noise is in both.
 """
 
 from __future__ import annotations

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import resvg
 
 from vectorprep.engine.base import Engine, png_pixels
+from vectorprep.engine.morphology import in_two_steps
 from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class Resvg(Engine):
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels; text is drawn with the named font files alone."""
         options = self._fonts if b"<text" in markup else self._no_fonts
-        return png_pixels(resvg.render(resvg.usvg.Tree.from_str(markup.decode(), options), _IDENTITY))
+        return png_pixels(resvg.render(resvg.usvg.Tree.from_str(in_two_steps(markup).decode(), options), _IDENTITY))
 
 
 def _options(font_files: tuple[str, ...]) -> resvg.usvg.Options:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import resvg_py
 
 from vectorprep.engine.base import Engine, png_pixels
+from vectorprep.engine.morphology import in_two_steps
 from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ class ResvgPy(Engine):
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels; text is drawn with the named font files alone."""
         png = resvg_py.svg_to_bytes(
-            svg_string=markup.decode(),
+            svg_string=in_two_steps(markup).decode(),
             skip_system_fonts=True,
             font_files=self.font_files if b"<text" in markup else None,
             dpi=96.0,  # its default 0 loses strokes in pt and roots in mm

@@ -14,6 +14,7 @@ import numpy as np
 import svg2png_py
 
 from vectorprep.engine.base import Engine
+from vectorprep.engine.morphology import in_two_steps
 from vectorprep.engine.versions import own_version
 
 if TYPE_CHECKING:
@@ -40,5 +41,5 @@ class Svg2pngPy(Engine):
     def pixels(self, markup: bytes) -> NDArray[np.uint8]:
         """Premultiplied pixels, straight from the engine."""
         fonts = self._fonts if b"<text" in markup else self._no_fonts
-        raw, width, height = svg2png_py.svg_to_rgba(markup.decode(), fonts)
+        raw, width, height = svg2png_py.svg_to_rgba(in_two_steps(markup).decode(), fonts)
         return np.frombuffer(raw, np.uint8).reshape(height, width, 4)

@@ -20,7 +20,7 @@ MAX_PRIMITIVES = 50  # of one filter, house value
 MAX_OCTAVES = 10  # house value; each doubles the detail, beyond eight nothing is seen
 MAX_KERNEL = 225  # cells of a convolution (15 x 15), house value
 MAX_RADIUS_SHARE = 1.0  # of the page's longer side, for blurs; house value
-MAX_MORPHOLOGY_SHARE = 0.05  # of the page's longer side; cost grows with the radius; house value
+MAX_MORPHOLOGY_SHARE = 0.01  # of the page's longer side: 45 px of a print, 10 s for a whole canvas; house value
 
 _MODE_WORDS = """
 normal multiply screen overlay darken lighten color-dodge color-burn hard-light soft-light difference exclusion
