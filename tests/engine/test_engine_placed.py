@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -156,3 +158,13 @@ def test_edges_between_pixels_come_from_coverage(cover: float) -> None:
         alpha[2:7, 3:6] = full
         alpha[2:7, 2] = round(full * cover)
         assert edges_of(alpha, (2, 2, 6, 7)).x0 == pytest.approx(3 - cover, abs=0.01)
+
+
+def test_faint_paint_far_from_the_ink_is_not_cut_off() -> None:
+    """What is painted too faintly to count lies in the raster whole, although an empty band parts it from the ink."""
+    plan = replace(_plan(Box(10, 10, 30, 30), 100, 100, 200), reach_mm=(10.0, 10.0, 90.0, 90.0))
+    content = '<rect x="10" y="10" width="20" height="20"/><rect x="70" y="70" width="20" height="20" fill-opacity=".016"/>'
+    raster, drawn = draw_placed(_ENGINE, _artwork(content), plan)
+    assert drawn.placed[0].ink_box_px == (100, 100, 300, 300)
+    assert raster.pixels.shape[:2] == pytest.approx((799, 799), abs=2)
+    assert np.unique(alpha_of(raster)[-190:-10, -190:-10]).tolist() == [4]

@@ -45,10 +45,10 @@ def draw_placed(engine: Engine, artwork: Artwork, placement: Placement) -> tuple
     """
     plan = placement.placed[0]
     near_px = MARGIN_PX + math.ceil(placement.keyline_mm * placement.ppi / 25.4)
-    raster = _drawn(engine, artwork, plan, placement.canvas_px, near_px)
+    raster = _drawn(engine, artwork, plan, placement, near_px)
     mended = _mended(raster, plan)
     if mended is not None:
-        again = _drawn(engine, artwork, mended, placement.canvas_px, near_px)
+        again = _drawn(engine, artwork, mended, placement, near_px)
         if _error(again, plan) < _error(raster, plan):
             raster, plan = again, mended
     box = ink_box(raster)
@@ -71,7 +71,8 @@ def draw_reduced(engine: Engine, artwork: Artwork, placement: Placement, scale: 
     Raises:
         ArtworkFailed: the region is above the pixel cap, or the engine gives no picture.
     """
-    copies = [_drawn(engine, artwork, _scaled(placed, scale), canvas_px) for placed in placement.placed]
+    canvas = replace(placement, canvas_px=canvas_px)
+    copies = [_drawn(engine, artwork, _scaled(placed, scale), canvas) for placed in placement.placed]
     return _joined([(copy, copy.origin_px) for copy in copies], canvas_px)
 
 
@@ -84,15 +85,25 @@ def ink_box(raster: Raster) -> PxBox | None:
     return box[0] + x, box[1] + y, box[2] + x, box[3] + y
 
 
-def _drawn(engine: Engine, artwork: Artwork, placed: Placed, canvas_px: tuple[int, int], near_px: int = MARGIN_PX) -> Raster:
+def _drawn(engine: Engine, artwork: Artwork, placed: Placed, placement: Placement, near_px: int = MARGIN_PX) -> Raster:
     """The copy in a region wide enough that nothing painted is cut off, cropped to what is painted."""
+    canvas_px, painted = placement.canvas_px, _painted(placed, placement)
     margins = (WIDE_MARGIN_PX, max(canvas_px)) if artwork.has_filters else (near_px, WIDE_MARGIN_PX, max(canvas_px))
     for margin in margins:
-        region = _region(placed.ink_box_px, margin, canvas_px)
+        region = _region(painted, margin, canvas_px)
         raster = _window(engine, artwork, placed, region)
         if region == (0, 0, *canvas_px) or not _touches_border(raster, region, canvas_px):
             break
     return _cropped(raster)
+
+
+def _painted(placed: Placed, placement: Placement) -> PxBox:
+    """The planned ink box, with what is painted too faintly to count."""
+    if placement.reach_mm is None:
+        return placed.ink_box_px
+    reach = Box(*placement.reach_mm).scaled(placed.px_per_mm).shifted(*placed.offset_px)
+    x0, y0, x1, y1 = placed.ink_box_px
+    return min(x0, math.floor(reach.x0)), min(y0, math.floor(reach.y0)), max(x1, math.ceil(reach.x1)), max(y1, math.ceil(reach.y1))
 
 
 def _region(box: PxBox, margin: int, canvas_px: tuple[int, int]) -> PxBox:

@@ -69,6 +69,8 @@ class Placement:
     """Top-left corner of the canvas from the datum: x right of the centre line (or left edge), y below it."""
     keyline_mm: float = 0.0
     """Width reserved around the ink on every blank of this artwork and product."""
+    reach_mm: tuple[float, float, float, float] | None = None
+    """Box on the artwork's page of all that is painted, however faint; None where it is not known."""
     words: str = ""
     """The rule that applied, in plain words."""
 

@@ -43,6 +43,7 @@ def place(measured: Measurement, product: Product, *, options: PlaceOptions = DE
         datum=product.placement.datum,
         canvas_origin_mm=area.canvas_origin_mm(product),
         keyline_mm=options.keyline_mm,
+        reach_mm=job.reach.corners,
         words=words.placement_words(product, placed, why, options.nudge_mm),
     )
     return adjust.trimmed(job, placement) if options.canvas == "trimmed" else placement

@@ -1,0 +1,392 @@
+"""Clean drawings with one fault planted in each: how many of the faults the checks find, and how often they cry over nothing.
+
+Usage: python tests/benchmarks/planted_faults.py [--drawings 60] [--seed 1]
+
+Every drawing is a page of 100 x 100 mm, printed at its own size, with shapes well above every limit. A fault has a strength: the
+limit over the planted figure (a line of 0.4 mm under a limit of 0.5 mm has strength 1.25), drawn at random around 1. Prints, for
+each kind, how many were found from strength 1.5 on, in between, and how many of the drawings without it (strength below 1 / 1.5,
+and the same drawing with nothing planted) raise the same finding.
+"""
+
+from __future__ import annotations
+
+import argparse
+import base64
+import io
+import math
+import random
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from fontTools.pens.boundsPen import BoundsPen
+from fontTools.ttLib import TTFont
+from PIL import Image
+
+from vectorprep.checks import Evidence, OnBlank, run_checks
+from vectorprep.engine import draw_placed, open_engine
+from vectorprep.fonts import load_index
+from vectorprep.measure import measure
+from vectorprep.model import Limits, Treatment, Verdict
+from vectorprep.plan import PlaceOptions, place
+from vectorprep.profiles import limits_for, load_catalogue, policy_for
+from vectorprep.read import ReadOptions, read_artwork
+from vectorprep.store import builtin_profiles
+
+SURE = 1.5
+CATALOGUE = load_catalogue(builtin_profiles())
+FONTS = load_index(system=False)
+ENGINE = open_engine(font_files=FONTS.files)
+INKS = ("#1f3a86", "#b3402a", "#2f6f4e", "#d99a2b")  # as many as a plain screen print takes
+HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
+CLEAR = Verdict(
+    word="clear",
+    decided_by="outline",
+    outline_faded=0.0,
+    area_faded=0.0,
+    contrast_ratio=9.0,
+    delta_e=50.0,
+    deciding="nothing fades",
+    limit=0.1,
+)
+Plant = Callable[[random.Random, float, Limits], str]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of fault: the finding it should raise, the product and blank it is printed on, and how it is drawn."""
+
+    slug: str
+    plant: Plant
+    product: str = "tee-adult-front-dtf"
+    blank: str = "white"
+    is_graded: bool = True
+    """Whether the fault has a strength; else it is there or not."""
+    finest: float = 0.0
+    """Strengths above this cannot be drawn."""
+
+
+@dataclass
+class Count:
+    """What came of one kind."""
+
+    sure: int = 0
+    found: int = 0
+    between: int = 0
+    between_found: int = 0
+    clean: int = 0
+    alarms: int = 0
+    missed: list[str] = field(default_factory=list)
+
+
+# Clean drawings: shapes of 12 to 18 mm in cells of 30 mm, one cell left free for the fault.
+
+
+def clean(chance: random.Random) -> str:
+    """Content without a fault; the cell whose corner is (66, 66) stays empty."""
+    cells = [(x, y) for x in (4, 35, 66) for y in (4, 35, 66) if (x, y) != (66, 66)]
+    chosen = chance.sample(cells, chance.randint(4, 7))
+    return "".join(_shape(chance, x, y) for x, y in chosen)
+
+
+def _shape(chance: random.Random, x: float, y: float) -> str:
+    ink, side = chance.choice(INKS), chance.uniform(14, 20)
+    middle_x, middle_y = x + 14, y + 14
+    turn = f'transform="rotate({chance.uniform(0, 90):.2f} {middle_x} {middle_y})"'
+    half = side / 2
+    kinds = (
+        f'<rect x="{middle_x - half:.3f}" y="{middle_y - half:.3f}" width="{side:.3f}" height="{side:.3f}" '
+        f'rx="2" fill="{ink}" {turn}/>',
+        f'<ellipse cx="{middle_x}" cy="{middle_y}" rx="{half:.3f}" ry="{half * 0.7:.3f}" fill="{ink}" {turn}/>',
+        f'<circle cx="{middle_x}" cy="{middle_y}" r="{half * 0.8:.3f}" fill="none" stroke="{ink}" '
+        f'stroke-width="{chance.uniform(2, 4):.3f}"/>',
+        f'<g {turn}><path d="M{x + 4} {middle_y}h20" stroke="{ink}" stroke-width="{chance.uniform(2, 4):.3f}" '
+        f'stroke-linecap="round"/><circle cx="{middle_x}" cy="{y + 4}" r="3" fill="{ink}"/></g>',
+        f'<path d="M{x + 4} {y + 22}C{x + 4} {y + 2} {x + 24} {y + 2} {x + 24} {y + 22}Z" fill="{ink}"/>',
+        f'<text x="{x + 5}" y="{y + 22}" font-family="Fredoka One" font-size="20" fill="{ink}">{chance.choice("OHBS")}</text>',
+    )
+    return chance.choice(kinds)
+
+
+# Faults, each at the strength asked for.
+
+
+def stated(limit: float | None) -> float:
+    """A limit that the product's record must state."""
+    assert limit is not None
+    return limit
+
+
+def _line(chance: random.Random, width: float) -> str:
+    ink, scale = chance.choice(INKS), chance.choice((0.25, 1.0, 4.0))
+    turn = f"rotate({chance.uniform(0, 180):.2f} 80 80)"
+    forms = (
+        f'<path d="M72 80H88" fill="none" stroke="{ink}" stroke-width="{width:.4f}" transform="{turn}"/>',
+        f'<path d="M72 80C76 70 84 90 88 80" fill="none" stroke="{ink}" stroke-width="{width:.4f}" transform="{turn}"/>',
+        f'<rect x="72" y="80" width="16" height="{width:.4f}" fill="{ink}" transform="{turn}"/>',
+        f'<g transform="{turn} translate(72 80) scale({scale})"><path d="M0 0H{16 / scale}" stroke="{ink}" '
+        f'style="stroke-width:{width / scale:.5f}px" fill="none"/></g>',
+        f'<circle cx="80" cy="80" r="6" fill="none" stroke="{ink}" stroke-width="{width:.4f}"/>',
+        f"<style>.hair{{stroke-width:{width:.4f};stroke:{ink};fill:none}}</style>"
+        '<polyline class="hair" points="72,74 80,86 88,74"/>',
+        f'<path d="M72 80h16v{width:.4f}h-16z" fill="{ink}" transform="{turn}"/>',
+    )
+    return chance.choice(forms)
+
+
+def _plant_line(chance: random.Random, strength: float, limits: Limits) -> str:
+    return _line(chance, stated(limits.positive_line_min_mm) / strength)
+
+
+def _gap(chance: random.Random, width: float) -> str:
+    ink = chance.choice(INKS)
+    turn = f"rotate({chance.uniform(0, 180):.2f} 80 80)"
+    half = width / 2
+    forms = (
+        f'<g transform="{turn}" fill="{ink}"><rect x="72" y="72" width="16" height="{8 - half:.4f}"/>'
+        f'<rect x="72" y="{80 + half:.4f}" width="16" height="{8 - half:.4f}"/></g>',
+        f'<path transform="{turn}" fill="{ink}" fill-rule="evenodd" d="M71 71h18v18h-18zM74 {80 - half:.4f}h12v{width:.4f}h-12z"/>',
+        f'<mask id="slit"><rect x="60" y="60" width="40" height="40" fill="#fff"/><path d="M73 80C76 72 84 88 87 80" fill="none" '
+        f'stroke="#000" stroke-width="{width:.4f}"/></mask><g mask="url(#slit)"><circle cx="80" cy="80" r="9.5" fill="{ink}"/></g>',
+        f'<g fill="none" stroke="{ink}" stroke-width="3"><circle cx="80" cy="80" r="7.5"/>'
+        f'<circle cx="80" cy="80" r="{7.5 - 3 - width:.4f}"/></g>',
+    )
+    return chance.choice(forms)
+
+
+def _plant_gap(chance: random.Random, strength: float, limits: Limits) -> str:
+    return _gap(chance, stated(limits.negative_line_min_mm) / strength)
+
+
+def _plant_dot(chance: random.Random, strength: float, limits: Limits) -> str:
+    size, ink = stated(limits.dot_diameter_min_mm) / strength, chance.choice(INKS)
+    x, y = chance.uniform(72, 88), chance.uniform(72, 88)
+    side = size * math.sqrt(math.pi) / 2  # a square of the same area
+    forms = (
+        f'<circle cx="{x:.3f}" cy="{y:.3f}" r="{size / 2:.4f}" fill="{ink}"/>',
+        f'<rect x="{x:.3f}" y="{y:.3f}" width="{side:.4f}" height="{side:.4f}" fill="{ink}" '
+        f'transform="rotate(30 {x:.3f} {y:.3f})"/>',
+        f'<path d="M{x:.3f} {y:.3f}h0" stroke="{ink}" stroke-width="{size:.4f}" stroke-linecap="round"/>',
+        f'<use href="#seed" x="{x:.3f}" y="{y:.3f}"/><defs><circle id="seed" r="{size / 2:.4f}" fill="{ink}"/></defs>',
+    )
+    return chance.choice(forms)
+
+
+def _cap_share(family: str) -> float:
+    face = FONTS.find((family,), 400, False)
+    assert face is not None
+    font = TTFont(face.path)
+    glyphs = font.getGlyphSet()
+    bounds = BoundsPen(glyphs)
+    glyphs[font.getBestCmap()[ord("H")]].draw(bounds)
+    assert bounds.bounds is not None
+    return float(bounds.bounds[3]) / int(font["head"].unitsPerEm)
+
+
+CAPS = {family: _cap_share(family) for family in ("Fredoka One", "Caladea")}
+
+
+def _plant_text(chance: random.Random, strength: float, limits: Limits) -> str:
+    family = chance.choice(tuple(CAPS))
+    size = stated(limits.cap_height_min_mm) / strength / CAPS[family]
+    scale, ink = chance.choice((0.5, 1.0, 2.0)), chance.choice(INKS)
+    return (
+        f'<g transform="translate(68 82) scale({scale})"><text font-family="{family}" font-size="{size / scale:.4f}" fill="{ink}">'
+        f"{chance.choice(('HINT', 'NOTE', 'THE END'))}</text></g>"
+    )
+
+
+def _plant_soft(chance: random.Random, strength: float, limits: Limits) -> str:
+    ink = chance.choice(INKS)
+    opacity = chance.uniform(0.25, 0.75)
+    forms = (
+        f'<rect x="70" y="70" width="20" height="20" fill="{ink}" fill-opacity="{opacity:.3f}"/>',
+        f'<g opacity="{opacity:.3f}"><circle cx="80" cy="80" r="10" fill="{ink}"/></g>',
+        f'<linearGradient id="fade"><stop stop-color="{ink}"/>'
+        f'<stop offset="1" stop-color="{ink}" stop-opacity="0"/></linearGradient>'
+        '<rect x="68" y="70" width="24" height="20" fill="url(#fade)"/>',
+        f'<filter id="soft" x="-50%" y="-50%" width="200%" height="200%"><feGaussianBlur stdDeviation="3"/></filter>'
+        f'<circle cx="80" cy="80" r="6" fill="{ink}" filter="url(#soft)"/>',
+        f'<rect x="70" y="70" width="20" height="20" fill="{ink}" style="opacity:{opacity:.3f}"/>',
+    )
+    return chance.choice(forms)
+
+
+def _plant_mist(chance: random.Random, strength: float, limits: Limits) -> str:
+    ink, opacity = chance.choice(INKS), chance.uniform(0.012, 0.04)
+    forms = (
+        f'<rect x="68" y="68" width="24" height="24" fill="{ink}" fill-opacity="{opacity:.4f}"/>',
+        f'<circle cx="80" cy="80" r="12" fill="{ink}" opacity="{opacity:.4f}"/>',
+    )
+    return chance.choice(forms)
+
+
+def _plant_seam(chance: random.Random, strength: float, limits: Limits) -> str:
+    ink, other = chance.sample(INKS, 2)
+    turn = f"rotate({chance.uniform(5, 85):.2f} 80 80)"
+    forms = (
+        f'<g transform="{turn}"><rect x="71" y="71" width="9" height="18" fill="{ink}"/>'
+        f'<rect x="80" y="71" width="9" height="18" fill="{other}"/></g>',
+        f'<g fill="{ink}" transform="{turn}"><path d="M71 71h9v18h-9z"/><path d="M80 71h9v18h-9z"/></g>',
+        f'<path d="M71 71L89 76L80 89Z" fill="{ink}"/><path d="M89 76L80 89L90 90Z" fill="{other}"/>',
+    )
+    return chance.choice(forms)
+
+
+def _bitmap(chance: random.Random, ppi: float, mode: str = "RGB", form: str = "PNG") -> str:
+    width, height = chance.uniform(16, 22), chance.uniform(16, 22)
+    size = max(2, round(width / 25.4 * ppi)), max(2, round(height / 25.4 * ppi))
+    noise = Image.effect_noise((64, 64), 80).resize(size).convert(mode)
+    data = io.BytesIO()
+    noise.save(data, form)
+    href = f"data:image/{form.lower()};base64," + base64.b64encode(data.getvalue()).decode()
+    scale = chance.choice((0.5, 1.0, 3.0))
+    return (
+        f'<g transform="translate(70 70) scale({scale})"><image width="{width / scale:.4f}" height="{height / scale:.4f}" '
+        f'preserveAspectRatio="none" xlink:href="{href}"/></g>'
+    )
+
+
+def _plant_coarse(chance: random.Random, strength: float, limits: Limits) -> str:
+    return _bitmap(chance, stated(limits.image_warn_below_ppi) / strength)
+
+
+def _plant_cmyk(chance: random.Random, strength: float, limits: Limits) -> str:
+    return _bitmap(chance, 300, "CMYK", "JPEG")
+
+
+def _plant_black(chance: random.Random, strength: float, limits: Limits) -> str:
+    return '<rect x="70" y="70" width="20" height="20" fill="#101010"/>'
+
+
+def _plant_solid(chance: random.Random, strength: float, limits: Limits) -> str:
+    return f'<rect x="1" y="1" width="98" height="98" fill="{chance.choice(INKS)}"/>'
+
+
+def _plant_spots(chance: random.Random, strength: float, limits: Limits) -> str:
+    inks = ("#e4572e", "#17bebb", "#ffc914", "#2e282a", "#76b041", "#b084cc", "#874000", "#0f7173", "#f05d5e", "#d8a47f")
+    return "".join(
+        f'<rect x="{68 + 5 * (at % 5)}" y="{70 + 10 * (at // 5)}" width="5" height="8" fill="{ink}"/>'
+        for at, ink in enumerate(inks)
+    )
+
+
+def _plant_gradient(chance: random.Random, strength: float, limits: Limits) -> str:
+    return (
+        '<radialGradient id="blend"><stop stop-color="#ffdd55"/><stop offset="1" stop-color="#b3202c"/></radialGradient>'
+        '<circle cx="80" cy="80" r="10" fill="url(#blend)"/>'
+    )
+
+
+def _plant_white(chance: random.Random, strength: float, limits: Limits) -> str:
+    return '<g fill="#ffffff"><circle cx="80" cy="80" r="10"/></g>'
+
+
+KINDS: dict[str, Kind] = {
+    "thin line": Kind("line-too-thin", _plant_line),
+    "thin line, sticker": Kind("line-too-thin", _plant_line, product="sticker-kiss-cut"),
+    "thin line, mug": Kind("line-too-thin", _plant_line, product="mug-11oz-wrap-sub"),
+    "narrow gap": Kind("gap-too-narrow", _plant_gap),
+    "narrow gap, mug": Kind("gap-too-narrow", _plant_gap, product="mug-11oz-wrap-sub"),
+    "narrow gap, dark cloth": Kind("gap-too-narrow", _plant_gap, product="tee-adult-front-dtg", blank="navy"),
+    "small dot": Kind("dot-too-small", _plant_dot),
+    "small dot, mug": Kind("dot-too-small", _plant_dot, product="mug-11oz-wrap-sub"),
+    "small text": Kind("text-too-small", _plant_text),
+    "small text, mug": Kind("text-too-small", _plant_text, product="mug-11oz-wrap-sub"),
+    "soft inside": Kind("alpha-soft-interior", _plant_soft, is_graded=False),
+    "mist": Kind("alpha-near-zero", _plant_mist, is_graded=False),
+    "seam": Kind("seam-hairline", _plant_seam, is_graded=False),
+    "coarse bitmap": Kind("image-resolution-low", _plant_coarse),
+    "coarse bitmap, poster": Kind("image-resolution-low", _plant_coarse, product="poster-iso-a3"),
+    "CMYK bitmap": Kind("image-colour-space", _plant_cmyk, is_graded=False),
+    "black on dark cloth": Kind("black-on-dark-cloth", _plant_black, blank="black", is_graded=False),
+    "too many spots": Kind("spot-count-too-high", _plant_spots, product="tee-adult-front-spot", is_graded=False),
+    "gradient for cut film": Kind("gradient-not-printable", _plant_gradient, product="tee-adult-front-cutfilm", is_graded=False),
+    "white without white ink": Kind(
+        "white-ink-unavailable", _plant_white, product="tee-poly-front-sub", blank="natural", is_graded=False
+    ),
+}
+
+
+def slugs(content: str, kind: Kind) -> set[str]:
+    """Slugs of all findings for content on the kind's product and blank."""
+    product, blank = CATALOGUE.products[kind.product], CATALOGUE.blanks[kind.blank]
+    svg = f'{HEAD} width="100mm" height="100mm" viewBox="0 0 100 100">{content}</svg>'
+    artwork = read_artwork(svg.encode(), name="case", options=ReadOptions(), fonts=FONTS)
+    measured = measure(artwork, ENGINE)
+    placement = place(measured, product, options=PlaceOptions(original_size=True))
+    raster, placement = draw_placed(ENGINE, artwork, placement)
+    on = OnBlank(
+        blank=blank,
+        ink_policy=policy_for(product, blank),
+        limits=limits_for(product, blank),
+        verdict=CLEAR,
+        treatment=Treatment(kind="as-drawn"),
+        inks=measured.inks,
+    )
+    evidence = Evidence(artwork=artwork, measured=measured, product=product, placement=placement, on_blanks=(on,), raster=raster)
+    return {finding.check for finding in run_checks(evidence)}
+
+
+def tried(kind: Kind, drawings: int, seed: int) -> Count:
+    """One kind of fault on so many drawings."""
+    count, limits = Count(), limits_for(CATALOGUE.products[kind.product], CATALOGUE.blanks[kind.blank])
+    for number in range(drawings):
+        chance = random.Random(f"{seed} {kind.slug} {kind.product} {number}")
+        base = clean(chance)
+        strength = 2 ** chance.uniform(-1.2, 1.4) if kind.is_graded else SURE
+        planted = kind.plant(chance, strength, limits)
+        found = kind.slug in slugs(base + planted, kind)
+        if strength >= SURE:
+            count.sure += 1
+            count.found += found
+            if not found:
+                count.missed.append(f"{strength:.2f}: {planted[:200]}")
+        elif strength > 1 / SURE:
+            count.between += 1
+            count.between_found += found
+        else:
+            count.clean += 1
+            count.alarms += found
+            if found:
+                count.missed.append(f"alarm {strength:.2f}: {planted[:200]}")
+        if number % 3 == 0:
+            count.clean += 1
+            alarm = kind.slug in slugs(base, kind)
+            count.alarms += alarm
+            if alarm:
+                count.missed.append(f"alarm, nothing planted: {base[:400]}")
+    return count
+
+
+def write(line: str) -> None:
+    """One line of the table, at once."""
+    sys.stdout.write(line + "\n")
+    sys.stdout.flush()
+
+
+def main() -> None:
+    """The table."""
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--drawings", type=int, default=60)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--kind", default="")
+    parser.add_argument("--missed", action="store_true", help="also print what was missed")
+    asked = parser.parse_args()
+    total = Count()
+    write(f"{'kind':26}{'found':>10}{'between':>10}{'alarms':>10}")
+    for name, kind in KINDS.items():
+        if asked.kind and asked.kind not in name:
+            continue
+        count = tried(kind, asked.drawings, asked.seed)
+        between = f"{count.between_found:>5}/{count.between:<4}"
+        write(f"{name:26}{count.found:>5}/{count.sure:<4}{between}{count.alarms:>5}/{count.clean:<4}")
+        if asked.missed:
+            write("\n".join(f"    {line}" for line in count.missed))
+        total.sure, total.found = total.sure + count.sure, total.found + count.found
+        total.clean, total.alarms = total.clean + count.clean, total.alarms + count.alarms
+    write(f"{'all':26}{total.found:>5}/{total.sure:<4}{'':10}{total.alarms:>5}/{total.clean:<4}")
+
+
+if __name__ == "__main__":
+    main()
