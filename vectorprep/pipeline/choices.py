@@ -14,11 +14,11 @@ from vectorprep.model import Blank, Finding, InkPolicy, Measurement, Product
 from vectorprep.pipeline.workshop import Variant
 from vectorprep.plan import PlaceOptions
 from vectorprep.profiles import group_of
-from vectorprep.recolour.policy import RecolourPolicy
 from vectorprep.settings import ArtworkSettings, Settings, effective
 
 if TYPE_CHECKING:
     from vectorprep.read import ReadOptions
+    from vectorprep.recolour import RecolourPolicy
 
 LEFT_AS_DRAWN = ("none", "seller_spot_table")
 """Recolour policies of products whose inks are the seller's own business."""
@@ -50,6 +50,8 @@ def place_options(settings: ArtworkSettings, measured: Measurement, *, keyline_m
 
 def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: InkPolicy) -> RecolourPolicy:
     """What the ladder may do on this product; nothing where its policy is to leave inks as drawn."""
+    from vectorprep.recolour import RecolourPolicy
+
     default = RecolourPolicy()
     untouched = ink_policy.recolour in LEFT_AS_DRAWN
     return RecolourPolicy(
