@@ -30,6 +30,7 @@ FLOORS = {
     "measure": 2,
     "plan": 2,
     "recolour": 2,
+    "finish": 2,
     "judge": 2,
     "outputs": 2,
     "checks": 2,

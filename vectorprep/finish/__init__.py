@@ -1,0 +1,12 @@
+"""What is done to the pixels of a print after drawing, where a seller asks for it.
+
+Comes in: a premultiplied `Raster` at print size, lengths in pixels.
+Goes out: a new `Raster`.
+Never done here: deciding whether; limits; files; findings.
+"""
+
+from vectorprep.finish.coverage import cut, knocked_out, without_mist
+from vectorprep.finish.dots import Screen, screened
+from vectorprep.finish.fringe import with_edge_colour
+
+__all__ = ["Screen", "cut", "knocked_out", "screened", "with_edge_colour", "without_mist"]
