@@ -128,4 +128,5 @@ def _cover(made: Bytes, stage: Stage, blank: Blank, box: tuple[int, int, int, in
     part = made[y0:y1, x0:x1]
     for layer in stage.over(blank, box):
         clear = 255 - layer[..., 3:].astype(np.uint16)
-        part[...] = layer[..., :3] + ((part * clear + 127) // 255).astype(np.uint8)
+        # Rasterisers round colour and coverage apart: colour may exceed coverage by one, and white would wrap to black.
+        part[...] = np.minimum(layer[..., :3] + (part * clear + 127) // 255, 255)
