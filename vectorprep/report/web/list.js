@@ -30,20 +30,21 @@ function filtered() {
   return found;
 }
 
+// Sections are laid out as far as a window shows at once, the rest while the browser has time.
+const AT_ONCE = 12;
+const IN_TURN = 60;
+
 function showList() {
   shown = filtered();
   filler?.disconnect();
   filler = new IntersectionObserver((seen) => seen.filter((one) => one.isIntersecting).forEach((one) => fill(one.target)), { rootMargin: "700px 0px" });
-  const perRow = Math.max(1, Math.floor((list.clientWidth - 300) / 127));
-  const sections = shown.map((entry, index) => {
-    const height = 60 + entry.strips.reduce((sum, { pairs }) => sum + 50 + 190 * Math.ceil(pairs.length / perRow), 0);
-    const section = make("article", { class: "drawing", "data-index": String(index), style: { "min-height": `${height}px` }, "aria-labelledby": `drawing-${index}` },
-      make("div", { class: "card" }, make("h2", { id: `drawing-${index}` }, entry.artwork.title)));
-    return section;
-  });
-  list.replaceChildren(...sections);
-  sections.slice(0, 2).forEach(fill);
-  sections.slice(2).forEach((section) => filler.observe(section));
+  list.replaceChildren();
+  layOut(AT_ONCE);
+  if (list.firstElementChild) fill(list.firstElementChild);
+  const mine = shown;
+  (function goOn() {
+    if (mine === shown && list.children.length < shown.length) setTimeout(() => { if (mine === shown) layOut(list.children.length + IN_TURN); goOn(); });
+  })();
   const pairs = shown.reduce((sum, { strips }) => sum + strips.reduce((inner, strip) => inner + strip.pairs.length, 0), 0);
   const all = STATES.reduce((sum, one) => sum + sheet.counts[one], 0);
   document.getElementById("status").textContent = shown.length
@@ -51,11 +52,22 @@ function showList() {
     : "Nothing fits these filters.";
 }
 
+function layOut(end) {
+  const sections = shown.slice(list.children.length, end).map((entry, index) => sectionOf(entry, list.children.length + index));
+  list.append(...sections);
+  sections.forEach((section) => filler.observe(section));
+}
+
+function sectionOf(entry, index) {
+  const rows = entry.strips.reduce((sum, { pairs }) => sum + 1 + Math.ceil(pairs.length / 7), 0);
+  return make("article", { class: "drawing", "data-index": String(index), style: { "contain-intrinsic-height": `auto ${80 + 130 * rows}px` }, "aria-labelledby": `drawing-${index}` },
+    make("div", { class: "card" }, make("h2", { id: `drawing-${index}` }, entry.artwork.title)));
+}
+
 function fill(section) {
   if (section.dataset.filled) return;
   section.dataset.filled = "yes";
   filler.unobserve(section);
-  section.style.removeProperty("min-height");
   const { artwork, strips } = shown[Number(section.dataset.index)];
   section.querySelector(".card").append(...cardOf(artwork));
   section.append(make("div", {}, ...strips.map(({ strip, pairs }) => stripOf(artwork, strip, pairs))));
@@ -178,6 +190,7 @@ function readState() {
   if (!wanted) return;
   const index = shown.findIndex(({ artwork }) => artwork.name === wanted.split("\t")[0]);
   if (index < 0) return;
+  layOut(index + 1);
   fill(list.children[index]);
   openBench(wanted);
   list.querySelector('[aria-expanded="true"]')?.scrollIntoView({ block: "start" });
