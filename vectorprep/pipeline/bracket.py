@@ -15,7 +15,8 @@ from vectorprep.engine import Engine, draw_placed, draw_window
 from vectorprep.geometry import Box
 from vectorprep.judge import Proof, faded_parts, judge, melted_lines, prepare, proof_window
 from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Placement, Raster, Treatment, Verdict
-from vectorprep.recolour import RecolourPolicy, apply, keyline_raster, propose
+from vectorprep.recolour import RecolourPolicy, keyline_raster, propose
+from vectorprep.recolour.apply import apply
 
 PROOF_PX = 512  # long side of a proof
 PARTS_FROM = 0.01  # share of the outline: a part that vanishes takes at least that much of it
