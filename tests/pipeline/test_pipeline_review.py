@@ -116,7 +116,7 @@ def test_decisions_are_honoured_by_the_next_run_and_the_sheet_shows_it(shop: Pat
     changes = {(change["artwork"], change["what"]): change for change in sheet_of(shop / "out" / "review.html")["changes"]}
     assert {("orange-box", "print size"), ("orange-box", "place")} <= set(changes)
     assert {artwork for artwork, _ in changes} == {"orange-box"}
-    assert "(100" in changes["orange-box", "print size"]["new"]
+    assert changes["orange-box", "print size"]["difference"].startswith("-")
     lines = [json.loads(line) for line in (shop / "out" / "listing.jsonl").read_text().splitlines()]
     assert {line["artwork"]: [blank["key"] for blank in line["blanks_offered"]] for line in lines}["orange-box"] == ["white"]
     page = (shop / "out" / "review.html").read_bytes()
