@@ -55,7 +55,7 @@ def test_without_limits_nothing_is_overdue() -> None:
 
 
 @HAS_WAITING_TIMES
-def test_a_process_without_processor_gets_half_as_much_time_again() -> None:
+def test_a_process_without_processor_gets_up_to_twice_the_time() -> None:
     """A process that others keep from the processor is overdue later than one that sleeps, and in the end all the same."""
     spin = [sys.executable, "-c", "while True: pass"]
     processors = sorted(os.sched_getaffinity(0))[:1]

@@ -63,7 +63,7 @@ def common(function: Function) -> Function:
                 type=click.FloatRange(1, 3600),
                 default=None,
                 metavar="SECONDS",
-                help="Most time for one step of a drawing: measuring it, or making one product (default: 9).",
+                help="Most time for one step of a drawing: measuring it, or making one product (default: 8).",
             ),
             click.option("--settings", default=None, metavar="FILE", help="Settings file (default: nearest vectorprep.toml)."),
             click.option("-q", "--quiet", is_flag=True, help="Only errors beside the result."),

@@ -11,9 +11,9 @@ from vectorprep.model import Product
 from vectorprep.pipeline.setup import Scope
 
 # House values. The heaviest sample takes 3 s for its slowest product, median open drawings a tenth of a second.
-STEP_S = 9.0
-WALL_S = 11.0
-WALL_S_PER_PRODUCT = 1.0
+STEP_S = 8.0
+WALL_S = 9.0
+WALL_S_PER_PRODUCT = 3.0
 S_PER_PAIR = 0.1
 S_PER_PICTURE = 2.5  # a photograph of 24 megapixels takes about a second to make ready, a picture on it a quarter
 MEMORY_MB_OF_PICTURES = 900

@@ -1,7 +1,7 @@
 """The time limits of a worker: a task's beginning, messages and ends come in, "overdue" goes out.
 
 Measured by the monotonic clock. Neither the time during which nobody listens to the worker counts, nor, where the system tells it,
-the time during which other programs kept the processors from it (up to half as much again): a busy machine must not decide which
+the time during which other programs kept the processors from it (up to as much again): a busy machine must not decide which
 drawings fail. Never done here: ending a process.
 """
 
@@ -9,8 +9,6 @@ from __future__ import annotations
 
 import time
 from pathlib import Path
-
-_CREDIT = 0.5  # share of a limit that waiting for the processor may add to it, house value
 
 
 class Clock:
@@ -55,7 +53,7 @@ class Clock:
     def _is_over(self, limit_s: float | None, spent: float, in_step: float) -> bool:
         if limit_s is None or spent <= limit_s:
             return False
-        starved = min(self._starved() - self._starved_before, in_step, limit_s * _CREDIT)
+        starved = min(self._starved() - self._starved_before, in_step, limit_s)
         return spent - starved > limit_s
 
     def _starved(self) -> float:
