@@ -123,15 +123,17 @@ class Bench:
         return process.returncode, json.loads(said) if said.strip() else {}, words
 
     def require_whole(self, out: Path, *others: dict[str, str]) -> dict[str, str]:
-        """Each file of the seller's is one of a clean run, never a part of one; returns what is there."""
+        """Each picture is one of a clean run, never a part of one, and the papers are whole; returns what is there."""
         there = self.digests(out) if out.is_dir() else {}
         sound = [self.clean, *others]
         for name, digest in there.items():
-            if name in {"manifest.json", "outputs.csv"}:
+            if not name.endswith(".png"):
                 continue
             assert digest in [one.get(name) for one in sound], f"{name} is none of a clean run"
         if "manifest.json" in there:
             json.loads((out / "manifest.json").read_text(encoding="utf-8"))
+        if "review.html" in there:
+            assert (out / "review.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
         return there
 
     def require_complete(self, out: Path) -> dict[str, Any]:
