@@ -12,5 +12,9 @@ import sys
 def main(arguments: list[str] | None = None) -> int:
     """Runs the command and returns its exit code; the console script passes it to the system."""
     from vectorprep.cli.app import run
+    from vectorprep.run.stop import pass_over_stops
 
-    return run(sys.argv[1:] if arguments is None else arguments)
+    code = run(sys.argv[1:] if arguments is None else arguments)
+    if arguments is None:
+        pass_over_stops()
+    return code

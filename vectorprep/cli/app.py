@@ -89,7 +89,14 @@ def group(ctx: click.Context) -> None:
 
 
 def run(arguments: list[str]) -> int:
-    """Carries the command out and returns the exit code."""
+    """Carries the command out and returns the exit code; from its first to its last step a signal stops it in good order."""
+    from vectorprep.run.stop import stop_signals
+
+    with stop_signals():
+        return _carried_out(arguments)
+
+
+def _carried_out(arguments: list[str]) -> int:
     _steady_streams()
     try:
         _watch_stdout()

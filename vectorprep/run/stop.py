@@ -66,6 +66,13 @@ def no_stop() -> Iterator[None]:
         _state.is_held = False
 
 
+def pass_over_stops() -> None:
+    """Lets signals go by from now on: the process has done its work and is about to end of itself."""
+    for name in _NAMES:
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), signal.SIG_IGN)
+
+
 def watch_reader(handle: int) -> None:
     """From now on `check_stop` also notices when the pipe behind that handle has no reader any more, as after `| head -1`."""
     mode = os.fstat(handle).st_mode
