@@ -71,9 +71,9 @@ def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: Ink
 
 def keyline_width(settings: ArtworkSettings, product: Product) -> float:
     """Millimetres of a keyline: the settings' own, else 0.6 mm, and never thinner than the process can hold."""
-    least = product.limits.positive_line_min_mm or 0.0
     from vectorprep.recolour import RecolourPolicy
 
+    least = product.limits.positive_line_min_mm or 0.0
     wanted = settings.keyline_mm if settings.keyline_mm is not None else RecolourPolicy().keyline_mm
     return max(wanted, least)
 
