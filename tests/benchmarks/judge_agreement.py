@@ -27,7 +27,7 @@ from vectorprep.model import Blank, Raster, Verdict
 from vectorprep.read import read_artwork
 
 HOME = Path(__file__).resolve().parent.parent / "judge"
-SETS = ("eyes.json", "eyes_hard.json", "eyes_fresh.json", "eyes_more.json")
+SETS = ("eyes.json", "eyes_hard.json", "eyes_fresh.json", "eyes_more.json", "eyes_own.json")
 PROOF_PX = 512
 PRINTED_MM = (280.0, 280.0)
 FOLDS = 10

@@ -41,16 +41,25 @@ def test_calibration_pairs_agree_with_eyes(agreement: ModuleType) -> None:
 @pytest.mark.corpus
 @pytest.mark.skipif(not CORPUS, reason="VECTORPREP_CORPUS names no folder of open drawings")
 def test_pairs_that_no_limit_was_chosen_with_agree_with_eyes(agreement: ModuleType) -> None:
-    """On hard pairs labelled after the measure was settled nothing is missed; the recorded 17 false alarms of 52 do not grow."""
+    """On hard pairs labelled after the measure was settled nothing is missed; the recorded 12 false alarms of 52 do not grow."""
     missed, alarms = agreement.errors(agreement.judged(Path(CORPUS), agreement.pairs_in("eyes_fresh.json")), agreement.WEAK)
     assert not missed
-    assert len(alarms) <= 17
+    assert len(alarms) <= 12
 
 
 def test_text_photographs_ramps_lines_and_heather_agree_with_eyes(agreement: ModuleType) -> None:
-    """Of 25 pairs of our own that eyes call not clear at most 8 % are missed; the recorded 9 false alarms of 38 do not grow."""
+    """Of 25 pairs of our own that eyes call not clear at most 8 % are missed; the recorded 10 false alarms of 38 do not grow."""
     rows = agreement.judged(Path(), agreement.pairs_in("eyes_more.json"))
     missed, alarms = agreement.errors(rows, agreement.WEAK)
     assert sum(row.label is True for row in rows) == 25
     assert len(missed) <= 0.08 * 25
-    assert len(alarms) <= 9
+    assert len(alarms) <= 10
+
+
+def test_a_second_set_of_such_drawings_agrees_with_eyes(agreement: ModuleType) -> None:
+    """Of 19 further pairs that eyes call not clear at most 8 % are missed; the recorded 14 false alarms of 41 do not grow."""
+    rows = agreement.judged(Path(), agreement.pairs_in("eyes_own.json"))
+    missed, alarms = agreement.errors(rows, agreement.WEAK)
+    assert sum(row.label is True for row in rows) == 19
+    assert len(missed) <= 0.08 * 19
+    assert len(alarms) <= 14

@@ -22,14 +22,18 @@ FLARE = 0.05
 """Stray light on the picture; WCAG 2.2 adds the same share in its contrast ratio."""
 LINE = 0.135
 """Strength that a line needs to be seen."""
-THIN_HUE = 0.3
-"""Weight of a difference in hue for marks that are thin in print: the eye follows fine lines and small text by lightness."""
+THIN_HUES = ((2.5, 0.6), (1.5, 0.3))
+"""Weight of hue for marks up to so many mm wide in print: the eye follows fine lines and small text by lightness."""
 SHAPE = 0.08
 """Strength that a solid shape needs to be seen."""
 STEPS = (1.2, 1.1, 1.0, 0.9, 0.8, 0.7)
 """Multiples of the strength needed at which the picture is read; ink that passes only the lower ones fades by halves."""
 SOLID = 0.08
 """Width from which ink is a solid shape."""
+BODY_SHAPE = 0.065
+"""Strength that a large body needs to be seen."""
+BODY = 0.25
+"""Width from which ink is a large body."""
 BESIDE = 0.04
 """Visible ink this near carries a faded outline."""
 BODIES = (0.045, 0.06, 0.08, 0.10, 0.12)

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from vectorprep.judge.discs import grow, opened, shrink, without_holes
-from vectorprep.judge.limits import BESIDE, BODIES, GONE, LINE, LOST, SHAPE, SOLID, SPECK, STEPS, WEAK
+from vectorprep.judge.limits import BESIDE, BODIES, BODY, BODY_SHAPE, GONE, LINE, LOST, SHAPE, SOLID, SPECK, STEPS, WEAK
 from vectorprep.judge.sight import any_of
 
 if TYPE_CHECKING:
@@ -61,12 +61,12 @@ def read_outline(proof: Proof, seen: Sight) -> Reading:
 
 
 def visible_ink(seen: Sight, step: float, long_px: float) -> Mask:
-    """Lines and solid shapes that reach `step` times the strength they need."""
-    lines = seen.line >= LINE * step
-    shapes = seen.shape >= SHAPE * step
-    if np.array_equal(lines, shapes):
-        return lines
-    visible: Mask = lines | opened(shapes, SOLID / 2 * long_px)
+    """Lines, solid shapes and large bodies that reach `step` times the strength they need."""
+    visible: Mask = seen.line >= LINE * step
+    for strength, width in ((SHAPE, SOLID), (BODY_SHAPE, BODY)):
+        shapes = seen.shape >= strength * step
+        if not np.array_equal(visible, shapes):
+            visible = visible | opened(shapes, width / 2 * long_px)
     return visible
 
 

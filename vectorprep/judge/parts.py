@@ -19,8 +19,8 @@ from vectorprep.judge.outline import visible_ink
 from vectorprep.judge.paint import as_printed, prevailing_ink
 from vectorprep.judge.pieces import box_of, fractions, labelled
 from vectorprep.judge.proof import Proof, prepare, without_white
-from vectorprep.judge.ratio import thin_marks
 from vectorprep.judge.sight import doubled, sight
+from vectorprep.judge.thin import hue_weights
 from vectorprep.model import FadedPart
 
 if TYPE_CHECKING:
@@ -55,8 +55,7 @@ def faded_parts(
         return ()
     cloth = cloths(blank)[0]
     printed = drawn if white_ink else without_white(drawn, cloth)
-    thin = thin_marks(drawn, printed_mm)
-    faded = _faded(drawn, sight(printed, cloth, thin if thin.any() else None))
+    faded = _faded(drawn, sight(printed, cloth, hue_weights(drawn, printed_mm)))
     area, outline = int(np.count_nonzero(drawn.ink)), max(1, int(np.count_nonzero(drawn.edge)))
     if not area or np.count_nonzero(faded) > MOST_SHARE * area:
         return ()

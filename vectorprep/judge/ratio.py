@@ -8,18 +8,15 @@ Never done here: what the eye makes of it (`outline`).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from vectorprep.colour import relative_luminance
 from vectorprep.colour.arrays import luminance
-from vectorprep.judge.discs import opened
-from vectorprep.judge.limits import INK_ALPHA
 from vectorprep.judge.paint import densest
 from vectorprep.judge.proof import composited
-from vectorprep.judge.sight import any_of
+from vectorprep.judge.thin import thin_marks
 
 if TYPE_CHECKING:
     from vectorprep.judge.kinds import Light, Mask
@@ -35,8 +32,6 @@ LOST_RATIO = 1.5
 """Ratio below which ink counts as lost (house value)."""
 THIN_MM = 1.5
 """Marks narrower than this in print are thin (house value)."""
-ASSUMED_MM = 300.0
-"""Long side of a print whose size is not known (house value)."""
 FAILING_SHARE = 0.02
 """Share of the outline that may fail as noise of edges (house value)."""
 LOST_SHARE = 0.60
@@ -56,7 +51,7 @@ class RatioReading:
 def read_ratio(proof: Proof, cloth: str, *, printed_mm: tuple[float, float] | None) -> RatioReading:
     """The strict reading of a picture on cloth `#rrggbb`."""
     ratios = _edge_ratios(proof, cloth)
-    thin = thin_marks(proof, printed_mm)[proof.edge]
+    thin = thin_marks(proof, printed_mm, THIN_MM)[proof.edge]
     fails = ratios < np.where(thin, THIN_FLOOR, FLOOR)
     share = float(fails.mean())
     word: VerdictWord = "clear"
@@ -73,11 +68,3 @@ def _edge_ratios(proof: Proof, cloth: str) -> Light:
     other = relative_luminance(cloth)
     ratios: Light = (np.maximum(light, other) + 0.05) / (np.minimum(light, other) + 0.05)
     return ratios
-
-
-@lru_cache(maxsize=4)
-def thin_marks(proof: Proof, printed_mm: tuple[float, float] | None) -> Mask:
-    """Grid pixels of marks and tips narrower than `THIN_MM` in print; without a printed size it is `ASSUMED_MM` long."""
-    px_per_mm = 2 * proof.long_px / (max(printed_mm) if printed_mm else ASSUMED_MM)
-    fine = proof.pixels[..., 3] >= INK_ALPHA
-    return proof.ink & ~any_of(opened(fine, max(1.0, THIN_MM / 2 * px_per_mm)))

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.judge.limits import LINE, STEPS, THIN_HUE
+from vectorprep.judge.limits import LINE, STEPS
 from vectorprep.judge.paint import densest_at
 from vectorprep.judge.proof import composited, shallow_light
 from vectorprep.judge.strength import flared, strength
@@ -29,32 +29,25 @@ class Sight:
     line: Light
 
 
-def sight(proof: Proof, cloth: str, thin: Mask | None = None) -> Sight:
+def sight(proof: Proof, cloth: str, hues: Light | None = None) -> Sight:
     """How strongly each spot of the print stands out from cloth `#rrggbb`.
 
-    Marks that are `thin` in print (a mask on the grid) are read by lightness: their hue counts little.
+    `hues` weighs differences in hue at each pixel of the grid: thin marks are read by lightness.
     """
     depths, width = proof.depths, proof.ink.shape[1]
     strengths = np.zeros(proof.ink.size, np.float32)
     strengths[depths.deep] = strength(depths.deep_seen, cloth)
-    hue = _hue_weight(proof, thin)
+    hue = np.ones(1, np.float32) if hues is None else hues.ravel()[depths.shallow]
     shallow = strength(flared(shallow_light(proof, cloth)).T, cloth, hue)
     strengths[depths.shallow] = shallow
     shape = highest(strengths.reshape(proof.ink.shape))
     # Blur takes strength from hairlines that the eye still follows: between the blurred and the painted strength lies what it sees.
     doubtful = np.flatnonzero(shallow < LINE * STEPS[0])
     rows, columns = np.divmod(depths.shallow[doubtful], width)
-    painted = strength(flared(composited(densest_at(proof, rows, columns), cloth)).T, cloth, hue if thin is None else hue[doubtful])
+    painted = strength(flared(composited(densest_at(proof, rows, columns), cloth)).T, cloth, hue if hues is None else hue[doubtful])
     line = shape.copy()
     np.maximum.at(line, (rows // 2, columns // 2), np.sqrt(shallow[doubtful] * painted))
     return Sight(shape=shape, line=line)
-
-
-def _hue_weight(proof: Proof, thin: Mask | None) -> Light:
-    """Weight of the doubled hue at each shallow spot: 1, or little where the mark is thin."""
-    if thin is None:
-        return np.ones(1, np.float32)
-    return np.where(thin.ravel()[proof.depths.shallow], np.float32(THIN_HUE), np.float32(1))
 
 
 def highest(values: Light) -> Light:

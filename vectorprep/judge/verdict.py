@@ -20,8 +20,9 @@ from vectorprep.judge.paint import as_printed, prevailing_ink, weakest_ink
 from vectorprep.judge.pieces import box_of, fractions, labelled
 from vectorprep.judge.plates import without_plate
 from vectorprep.judge.proof import Proof, prepare, reduced_to, without_white
-from vectorprep.judge.ratio import FLOOR, read_ratio, thin_marks
+from vectorprep.judge.ratio import FLOOR, read_ratio
 from vectorprep.judge.sight import doubled, sight
+from vectorprep.judge.thin import hue_weights
 from vectorprep.judge.words import fades_words, ratio_words, seen_words
 from vectorprep.model import Verdict
 
@@ -106,13 +107,13 @@ def _nothing() -> Verdict:
 
 
 def _by_outline(case: Case, printed_mm: tuple[float, float] | None) -> Verdict:
-    thin = thin_marks(case.drawn, printed_mm)
-    seen = sight(case.printed, case.cloth, thin if thin.any() else None)
+    hues = hue_weights(case.drawn, printed_mm)
+    seen = sight(case.printed, case.cloth, hues)
     reading, has_plate = read_outline(case.printed, seen), False
     plate = None if reading.word == "clear" else without_plate(case.printed, seen)
     if plate is not None:
         rest = plate.rest
-        on_it = read_outline(rest, sight(rest, case.cloth, thin & rest.ink))
+        on_it = read_outline(rest, sight(rest, case.cloth, hues))
         if on_it.word == "clear" or plate.is_unseen:
             # The drawn picture lends its ink's places, the printed one its colours.
             case = replace(case, drawn=reduced_to(case.drawn, rest.ink), printed=rest)
