@@ -1,6 +1,7 @@
 """What a product asks beside its picture: the kind of file its process wants, cautions, who mirrors.
 
-Comes in: evidence. Goes out: `output-kind-not-made`, `audience-child`, `mirror-to-be-settled`. Never done here: the files.
+Comes in: evidence. Goes out: `output-kind-not-made`, `audience-child`, `mirror-to-be-settled`, `print-mirrored`.
+Never done here: the files.
 """
 
 from __future__ import annotations
@@ -21,6 +22,11 @@ SLUGS = {
         cause="The product's record says that it is made for children.",
         consequence="Stricter rules on inks, small parts, cords and claims apply in most places.",
         remedy="Ask the printer for certificates of ink and blank, take qualified advice, and claim nothing without evidence.",
+    ),
+    "print-mirrored": Explanation(
+        cause="The process prints mirrored, and the product's record says that the seller turns the picture over.",
+        consequence="The print file reads back to front on the screen and the right way round on the product.",
+        remedy="Tell the printer that the file is mirrored already. If the printer mirrors, set mirror_done_by to printer.",
     ),
     "mirror-to-be-settled": Explanation(
         cause="The process prints mirrored and the record does not say who turns the picture over.",
@@ -65,6 +71,13 @@ def check(evidence: Evidence) -> Iterator[Finding]:
             severity="note",
             message="made for children: stricter rules apply in most places, and no claim without evidence",
             fix="ask the printer for certificates and take qualified advice",
+        )
+    if any(output.is_mirrored for output in evidence.outputs):
+        yield Finding(
+            check="print-mirrored",
+            severity="note",
+            message="the files for the printer are mirrored, as their names say; previews are not",
+            fix="tell the printer, or set mirror_done_by to printer in the product's record",
         )
     if product.mirror.startswith("before") and product.mirror_done_by == "ask_the_printer":
         yield Finding(

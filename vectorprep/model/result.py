@@ -186,6 +186,8 @@ class Output:
     """Top-left corner of a print file from the datum: x right of the centre line (or left edge), y below it; else None."""
     rule: str = ""
     """The rule by which a print file was placed, in words."""
+    is_mirrored: bool = False
+    """Whether the picture in the file is turned over from left to right."""
     alt: str = ""
     """What a product picture shows, for those who do not see it; empty for other kinds."""
     facts: tuple[tuple[str, float], ...] = ()

@@ -12,6 +12,8 @@ import struct
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from vectorprep import png
 from vectorprep.engine import Engine
 from vectorprep.engine.coverage import alpha_of, box_of
@@ -19,6 +21,9 @@ from vectorprep.errors import ArtworkFailed
 from vectorprep.model import Artwork, Encoded, Output, Placement, Product, Raster, Treatment
 from vectorprep.model.result import PxBox
 from vectorprep.units import mm_from_px, px_per_metre
+
+MIRRORED_KINDS = frozenset({"print-png", "white-base-png"})
+"""Kinds of file that go to the printer as they are."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,8 +46,15 @@ class Picture:
     preview_long_side_px: int = 2000
     preview_trimmed: bool = False
     version: str = ""
+    into_file: Callable[[Raster, Placement], Raster] | None = None
+    """What is done to the pixels of the print on their way into its file, coverage apart: raster to straight raster."""
     finish: Callable[[Raster, float], Raster] | None = None
     """What was done to the pixels after drawing, such as a keyline: raster and its scale (1 = print size) to raster."""
+
+    @property
+    def is_mirrored(self) -> bool:
+        """Whether files for the printer are turned over: the process needs it, and the record says that the seller does it."""
+        return self.product.mirror.startswith("before") and self.product.mirror_done_by == "seller"
 
     @property
     def text(self) -> tuple[tuple[str, str], ...]:
@@ -52,7 +64,20 @@ class Picture:
             ("vectorprep-source-sha256", self.artwork.sha256),
             ("vectorprep-product", self.product.key),
             ("vectorprep-treatment", self.treatment.kind),
+            *((("vectorprep-mirrored", "yes"),) if self.is_mirrored else ()),
         )
+
+
+def file_stem(picture: Picture) -> str:
+    """What the name of a file that goes to the printer begins with."""
+    return f"{picture.stem}--mirrored" if picture.is_mirrored else picture.stem
+
+
+def mirrored(raster: Raster, canvas_px: tuple[int, int]) -> Raster:
+    """A raster turned over from left to right on its canvas."""
+    x, y = raster.origin_px
+    pixels = np.ascontiguousarray(raster.pixels[:, ::-1])
+    return Raster(pixels=pixels, origin_px=(canvas_px[0] - x - pixels.shape[1], y), straight=raster.straight)
 
 
 def inside(raster: Raster, canvas_px: tuple[int, int]) -> Raster:
@@ -74,6 +99,9 @@ def canvas_box(raster: Raster) -> PxBox | None:
 def output_of(picture: Picture, kind: str, path: str, canvas_px: tuple[int, int], ppi: float) -> Output:
     """The record of a file that is planned: everything but its ink and bytes."""
     placements = picture.placement.placed if kind == "print-png" else ()
+    boxes = [placed.ink_box_px for placed in placements]
+    if picture.is_mirrored:
+        boxes = [(canvas_px[0] - x1, y0, canvas_px[0] - x0, y1) for x0, y0, x1, y1 in boxes]
     return Output(
         path=path,
         kind=kind,
@@ -84,8 +112,9 @@ def output_of(picture: Picture, kind: str, path: str, canvas_px: tuple[int, int]
         width_px=canvas_px[0],
         height_px=canvas_px[1],
         ppi=ppi,
-        ink_box_px=union([placed.ink_box_px for placed in placements]),
-        placements=tuple((placed.ink_box_px, placed.printed_mm) for placed in placements),
+        ink_box_px=union(boxes),
+        placements=tuple((box, placed.printed_mm) for box, placed in zip(boxes, placements, strict=True)),
+        is_mirrored=picture.is_mirrored and kind in MIRRORED_KINDS,
         printed_mm=picture.placement.placed[0].printed_mm,
         datum=picture.placement.datum if kind == "print-png" else "",
         canvas_origin_mm=picture.placement.canvas_origin_mm if kind == "print-png" else None,

@@ -107,6 +107,13 @@ OF_LOOKING_TWICE = {
         "Look at the place named in the preview; turn the effect into plain shapes if it is wrong there.",
     ),
 }
+OF_REMEDIES = {
+    "remedy-applied": _text(
+        "The settings ask for a remedy (see_through, clear_mist, knock_out_black), and it changed this picture.",
+        "The print file differs from the drawing in the way that the message states, measured before and after by the same check.",
+        "Look at the print file at the place named. To print the art as drawn, take the line out of the settings.",
+    ),
+}
 OF_FILES = {
     "foreign-file": _text(
         "A file that this tool did not make lies at the name of an output.",
@@ -165,6 +172,7 @@ def explanations() -> dict[str, Explanation]:
         **OF_DECIDING,
         **OF_LOOKING_TWICE,
         **OF_FILES,
+        **OF_REMEDIES,
         **OF_THE_CLUSTER,
         **OF_SCENES,
         **checks.explanations(),

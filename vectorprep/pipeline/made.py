@@ -19,6 +19,7 @@ from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.outputs.thumbnail import thumbnail_of
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
 from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
+from vectorprep.pipeline.remedies import KNOCKED_OUT, Remedies, into_file, measured_again, remedies_for, told, with_black_out
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
 from vectorprep.profiles import limits_for, policy_for
@@ -82,7 +83,7 @@ def make_product(order: Order) -> Made:
         placement = place(measured, order.product, options=place_options(order.settings, measured))
         return Made(sizes=(_size_record(order, placement),))
     first = place(measured, order.product, options=place_options(order.settings, measured))
-    settled = {blank.key: _settle(order, blank, first) for blank in order.blanks}
+    settled = {blank.key: _remedied(order, blank, _settle(order, blank, first)) for blank in order.blanks}
     keyline_mm = max(found.treatment.keyline_mm for found in settled.values())
     pictures = _pictures(order, settled, keyline_mm)
     encoded: list[Encoded] = []
@@ -116,6 +117,11 @@ def _settle(order: Order, blank: Blank, placement: Placement) -> Settled:
     return order.bench.settle(question, blank, variant_for(blank, order.job.variants))
 
 
+def _remedied(order: Order, blank: Blank, found: Settled) -> Settled:
+    """The decision with black left out, where the seller asks for that; an audit speaks of the drawing itself."""
+    return found if order.as_drawn else replace(found, treatment=with_black_out(order.settings, blank, found.treatment))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drawing:
     """One distinct picture: what is drawn where, for which blanks, under which name."""
@@ -133,7 +139,7 @@ def _pictures(order: Order, settled: dict[str, Settled], keyline_mm: float) -> l
         found = settled[blank.key]
         shown = found if not order.as_drawn else replace(found, treatment=AS_DRAWN, artwork=order.bench.measured.artwork)
         treatment = shown.treatment
-        look = (shown.artwork.markup, treatment.keyline_colour, treatment.keyline_mm)
+        look = (shown.artwork.markup, treatment.keyline_colour, treatment.keyline_mm, treatment == KNOCKED_OUT)
         groups.setdefault(look, []).append(blank)
     drawings: list[Drawing] = []
     for blanks in groups.values():
@@ -187,27 +193,40 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
         press=order.workshop.press,
         shared=order.seen,
     )
-    return encoded, list(run_checks(evidence))
+    findings = list(run_checks(evidence))
+    remedies = _remedies_of(order, drawing)
+    if remedies.any and raster is not None:
+        untouched, _ = _drawn(order, drawing, keep=keep, is_remedied=False)
+        findings += told(remedies, run_checks(replace(evidence, raster=untouched, outputs=(), shared={})), findings)
+    return encoded, findings
 
 
-def _drawn(order: Order, drawing: Drawing, *, keep: bool) -> tuple[Raster, Placement]:
-    """The print picture; the ink without its keyline is drawn once for both."""
+def _drawn(order: Order, drawing: Drawing, *, keep: bool, is_remedied: bool = True) -> tuple[Raster, Placement]:
+    """The print picture; the ink without its keyline is drawn once for both. Boxes are those of what is printed."""
+    remedies = _remedies_of(order, drawing) if is_remedied else Remedies()
     raster, placement = order.bench.draw_placed(drawing.settled.artwork, drawing.placement, keep=keep)
-    finish = _finish_of(drawing)
-    return (raster if finish is None else inside(finish(raster, 1.0), placement.canvas_px)), placement
+    finish = _finish_of(drawing, remedies)
+    if finish is not None:
+        raster = inside(finish(raster, 1.0), placement.canvas_px)
+    return raster, measured_again(raster, placement) if remedies.any else placement
 
 
-def _finish_of(drawing: Drawing) -> Callable[[Raster, float], Raster] | None:
-    """What is done to the pixels after drawing, at the print's size times a scale: the keyline, where there is one."""
+def _remedies_of(order: Order, drawing: Drawing) -> Remedies:
+    """What the seller asks to be done to the pixels; an audit looks at them as drawn."""
+    return Remedies() if order.as_drawn else remedies_for(order.settings, order.product, drawing.settled.treatment)
+
+
+def _finish_of(drawing: Drawing, remedies: Remedies) -> Callable[[Raster, float], Raster] | None:
+    """What is done to the pixels after drawing, at the print's size times a scale: the keyline, then the remedies."""
     treatment, ppi = drawing.settled.treatment, drawing.placement.ppi
     if treatment.kind != "keyline":
-        return None
+        return (lambda raster, scale: remedies.applied(raster, ppi * scale)) if remedies.any else None
 
     def finish(raster: Raster, scale: float) -> Raster:
         pixels = keyline_raster(raster.pixels, treatment.keyline_mm * ppi / 25.4 * scale, treatment.keyline_colour)
         margin = (pixels.shape[0] - raster.pixels.shape[0]) // 2
         x, y = raster.origin_px
-        return Raster(pixels=pixels, origin_px=(x - margin, y - margin))
+        return remedies.applied(Raster(pixels=pixels, origin_px=(x - margin, y - margin)), ppi * scale)
 
     return finish
 
@@ -232,7 +251,8 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
     picture = _picture(order, drawing, raster, placement)
     if order.workshop.verb == "audit":
         return make("thumbnail", picture) if order.wants_thumbnails else ()
-    own = (*order.product.outputs, "plate-png") if order.settings.plate else order.product.outputs
+    asked = (("plate-png", order.settings.plate), ("white-base-png", order.settings.white_base))
+    own = (*order.product.outputs, *(kind for kind, is_asked in asked if is_asked))
     wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else tuple(dict.fromkeys(own))
     made: list[Encoded] = []
     for kind in (*wanted, "thumbnail") if order.wants_thumbnails else wanted:
@@ -279,7 +299,8 @@ def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         blanks=tuple(blank.key for blank in drawing.blanks),
         raster=raster,
         engine=order.bench.engine,
-        finish=_finish_of(drawing),
+        finish=_finish_of(drawing, _remedies_of(order, drawing)),
+        into_file=into_file if order.settings.edge_colour else None,
         preview_long_side_px=order.workshop.settings.preview_long_side_px,
         preview_trimmed=order.workshop.settings.preview_trimmed,
         version=__version__,

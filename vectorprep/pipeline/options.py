@@ -29,15 +29,11 @@ class RunOptions:
             press: path of the ICC profile of a press, with which inks are checked; None = what the settings say.
             time_limit_s: for one step of an artwork: reading and measuring it, or making one product; None = the built-in limit.
             scheduler: address of a Dask scheduler whose workers do the work; font folders must be there under the same paths.
-    <<<<<<< HEAD
-            thumbnails: whether an audit makes small pictures for its page.
-            review: whether `convert` writes the review sheet with its small pictures; None = what the settings say.
-    =======
             pictures: what product pictures are made from: `drawn`, folders, files; empty = what the settings say.
             only_pictures: whether nothing but product pictures is made.
             show_area: whether they show how the print area was understood.
-            thumbnails: whether an audit makes small pictures for its page; `convert` always does.
-    >>>>>>> 6c961bf (Put drawings on product pictures: scenes from drawings and photographs, the verb picture, convert --pictures)
+            thumbnails: whether an audit makes small pictures for its page.
+            review: whether `convert` writes the review sheet with its small pictures; None = what the settings say.
     """
 
     products: tuple[str, ...] = ()

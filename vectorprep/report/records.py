@@ -188,7 +188,9 @@ def output_record(output: Output) -> Record:
     if output.canvas_origin_mm is not None:
         origin = [rounded(length, 3) for length in output.canvas_origin_mm]
         window["position"] = {"datum": output.datum, "canvas_origin_mm": origin, "rule": output.rule}
-    alt = {"alt": output.alt} if output.alt else {}
+    alt: Record = {"alt": output.alt} if output.alt else {}
+    if output.is_mirrored:
+        alt["mirrored"] = True
     return {
         "path": output.path,
         "kind": output.kind,

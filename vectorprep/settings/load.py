@@ -26,11 +26,14 @@ _SUFFIX = re.compile(r"\.svgz?$", re.IGNORECASE)
 
 SIZE_KEYS = ("width", "scale")
 PLACE_KEYS = (*SIZE_KEYS, "nudge", "garment_size", "faces", "fit")
+REMEDY_KEYS = ("see_through", "clear_mist", "edge_colour", "knock_out_black", "white_base")
 PRODUCT_KEYS = (
     *PLACE_KEYS,
+    *REMEDY_KEYS,
     *("canvas", "optical_centring", "blanks", "single_ink", "plate", "treatments", "keyline", "keyline_mm", "not_offered"),
 )
 TOP_KEYS = (
+    *REMEDY_KEYS,
     *("garment_size", "faces", "fit", "canvas", "optical_centring", "blanks", "single_ink", "plate"),
     *("treatments", "keyline", "keyline_mm", "not_offered"),
     *("background", "page", "enclosed_white", "standard_light", "standard_dark", "shift_cap"),
@@ -196,6 +199,13 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
         standard_dark=colour("standard_dark"),
         shift_cap=table.maybe_number("shift_cap", low=0.0, high=100.0) if "shift_cap" in keys else None,
         plate=flag("plate"),
+        see_through=cast(
+            Literal["keep", "cut", "halftone", "stipple"] | None, word("see_through", "keep", "cut", "halftone", "stipple")
+        ),
+        clear_mist=flag("clear_mist"),
+        edge_colour=flag("edge_colour"),
+        knock_out_black=flag("knock_out_black"),
+        white_base=flag("white_base"),
         keyline=flag("keyline"),
         keyline_mm=table.maybe_number("keyline_mm", low=0.1, high=10.0) if "keyline_mm" in keys else None,
     )

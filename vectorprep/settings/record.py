@@ -44,6 +44,11 @@ class Choices:
     enclosed_white: Literal["ink", "see-through"] | None = None
     single_ink: str | None = None
     plate: bool | None = None
+    see_through: Literal["keep", "cut", "halftone", "stipple"] | None = None
+    clear_mist: bool | None = None
+    edge_colour: bool | None = None
+    knock_out_black: bool | None = None
+    white_base: bool | None = None
     treatments: tuple[str, ...] | None = None
     standard_light: str | None = None
     standard_dark: str | None = None
@@ -164,6 +169,16 @@ class ArtworkSettings:
     single_ink: str = ""
     plate: bool = False
     """Whether a picture in one ink also comes as a plate, black on white."""
+    see_through: Literal["keep", "cut", "halftone", "stipple"] = "keep"
+    """What becomes of see-through ink: it is printed so, cut at half strength, or turned into dots of full ink."""
+    clear_mist: bool = False
+    """Whether ink too faint to be seen is cleared."""
+    edge_colour: bool = False
+    """Whether the colour of edges is carried into the transparent pixels beside them."""
+    knock_out_black: bool = False
+    """Whether black is left out on cloth that is as good as black."""
+    white_base: bool = False
+    """Whether the white base comes as a file of its own."""
     treatments: tuple[str, ...] = LADDER
     standard_light: str = "#fafaf8"  # house value
     standard_dark: str = "#1a1a1a"  # house value
