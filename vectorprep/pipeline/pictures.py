@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from vectorprep.outputs import Picture
 
 KIND = "picture"
-HELD_BYTES_MAX = 360_000_000  # house value: about eight scenes of 2000 px with three blanks each
+HELD_BYTES_MAX = 600_000_000  # house value: about twelve scenes of 2000 px with a blank or two each
 UNLIKE = 25.0
 """CIEDE2000 from which a photograph's cloth is another colour than the blank (house value)."""
 

@@ -28,8 +28,8 @@ LEANS = (-0.15, 0.0, 0.15)
 """Directions of fibres, radians from level."""
 FIBRE_PX = (8.0, 0.8)
 """Length and width of a fibre's spread (house value, looked at on pictures of 2000 px)."""
-DEPTH = 15.0
-"""Standard deviation of heather in steps of 8-bit sRGB: about 5 to 6 L* (house value; greatest seen differences about 16)."""
+DEPTH = 12.0
+"""Standard deviation of heather in steps of 8-bit sRGB: about 4 to 5 L* (house value)."""
 
 
 def on_cloth(black: Bytes, share: Bytes, blank: Blank, corner: tuple[int, int] = (0, 0)) -> Bytes:

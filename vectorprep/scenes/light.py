@@ -102,13 +102,13 @@ def _exposure(cloth: tuple[float, float, float], reference: float, blank_colour:
     return result
 
 
-def fold_shift(depth: Floats, *, strength: float, long_side_px: int) -> tuple[Floats, Floats] | None:
+def fold_shift(depth: Floats, *, strength: float, long_side_px: float) -> tuple[Floats, Floats] | None:
     """Px by which each pixel takes its ink from elsewhere, after the slope of light and shade; bounded, None for nothing.
 
     Args:
         depth: logarithm of light at each pixel: 0 = as in the middle, negative in shade.
         strength: 1 = usual.
-        long_side_px: of the picture.
+        long_side_px: of the picture, in px of `depth`.
     """
     if strength <= 0:
         return None
@@ -118,4 +118,4 @@ def fold_shift(depth: Floats, *, strength: float, long_side_px: int) -> tuple[Fl
     reach, most = FOLD_REACH * strength * spread * spread, FOLD_MAX * strength * long_side_px
     size = np.hypot(across, down) * reach
     factor = np.where(size > 1e-6, most * np.tanh(size / most) / np.maximum(size, 1e-6), 0.0) * reach
-    return across * factor, down * factor
+    return (across * factor).astype(np.float32), (down * factor).astype(np.float32)

@@ -12,6 +12,7 @@ than in its nearest place, several points of a pixel are averaged.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -30,10 +31,9 @@ FINENESS = math.sqrt(3.0)
 """Texture pixels per pixel of the picture at its nearest place: 3 (1/f)^2 / 12 = 1 / 12."""
 REACH = 2.3
 """Texture pixels that one point stands for; beyond it a pixel takes more points."""
-POINTS_MAX = 6
+POINTS_MAX = 5
 TEXTURE_MAX = 24_000_000
 PAD = 2
-STEP_PX = 1e-2
 BEYOND = 0.01
 """Share of the print area around it whose pixels may still hold a part of it."""
 
@@ -127,10 +127,9 @@ def sampler_of(surface: Surface, view: View, print_mm: tuple[float, float], shif
         y = y + shift[1][box[1] : box[3], box[0] : box[2]]
     with np.errstate(invalid="ignore"):
         u, v = surface.from_page(*view.to_page(x, y))
-        right = surface.from_page(*view.to_page(x + STEP_PX, y))
-        below = surface.from_page(*view.to_page(x, y + STEP_PX))
-        slope_u = np.hypot(right[0] - u, below[0] - u) / STEP_PX
-        slope_v = np.hypot(right[1] - v, below[1] - v) / STEP_PX
+        u_down, u_across = np.gradient(u)
+        v_down, v_across = np.gradient(v)
+        slope_u, slope_v = np.hypot(u_across, u_down), np.hypot(v_across, v_down)
         inside = (u > -BEYOND) & (u < 1 + BEYOND) & (v > -BEYOND) & (v < 1 + BEYOND)
     inside &= np.isfinite(slope_u) & np.isfinite(slope_v)
     if not inside.any():
@@ -138,27 +137,26 @@ def sampler_of(surface: Surface, view: View, print_mm: tuple[float, float], shif
     texture = _texture_size(slope_u[inside], slope_v[inside], print_mm)
     counts = np.ceil(np.maximum(slope_u * texture[0], slope_v * texture[1]) / REACH)
     counts = np.where(inside, np.clip(np.nan_to_num(counts, nan=1.0), 1, POINTS_MAX), 0).astype(np.int8)
+    column, row = u * texture[0] - 0.5, v * texture[1] - 0.5
+    slopes = (u_across * texture[0], u_down * texture[0], v_across * texture[1], v_down * texture[1])
     groups = []
     for count in np.unique(counts[counts > 0]):
         chosen = np.flatnonzero(counts == count)
-        points = _points(surface, view, (x.ravel()[chosen], y.ravel()[chosen]), count=int(count), texture=texture)
-        groups.append((chosen.astype(np.int32), points))
+        own = [plane.ravel()[chosen] for plane in (column, row, *slopes)]
+        groups.append((chosen.astype(np.int32), _points(own, int(count))))
     return Sampler(box_px=box, texture_px=texture, groups=tuple(groups))
 
 
-def _points(
-    surface: Surface, view: View, at: tuple[Floats, Floats], *, count: int, texture: tuple[int, int]
-) -> tuple[tuple[Floats, Floats], ...]:
-    """Texture coordinates (0 = centre of the first pixel) of count x count points in each pixel."""
+def _points(own: Sequence[Floats], count: int) -> tuple[tuple[Floats, Floats], ...]:
+    """Texture coordinates (0 = centre of the first pixel) of count x count points in each pixel, by its middle and slopes."""
+    column, row, column_x, column_y, row_x, row_y = own
     found = []
     offsets = (np.arange(count) + 0.5) / count - 0.5
-    with np.errstate(invalid="ignore"):
-        for down in offsets:
-            for across in offsets:
-                u, v = surface.from_page(*view.to_page(at[0] + across, at[1] + down))
-                column = np.nan_to_num(u, nan=-1.0) * texture[0] - 0.5
-                row = np.nan_to_num(v, nan=-1.0) * texture[1] - 0.5
-                found.append((column.astype(np.float32), row.astype(np.float32)))
+    for down in offsets:
+        for across in offsets:
+            x = column + across * column_x + down * column_y
+            y = row + across * row_x + down * row_y
+            found.append((x.astype(np.float32), y.astype(np.float32)))
     return tuple(found)
 
 

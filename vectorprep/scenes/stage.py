@@ -11,12 +11,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from PIL import Image
 
 from vectorprep.colour import rgb_from_hex
 from vectorprep.colour.arrays import linear_from_srgb8, luminance
 from vectorprep.scenes.cloth import on_cloth
 from vectorprep.scenes.layers import front_mask, layers_of
-from vectorprep.scenes.light import Light, cloth_colour, fold_shift, light_of
+from vectorprep.scenes.light import FLOOR, Light, cloth_colour, fold_shift, light_of
 from vectorprep.scenes.photograph import srgb_pixels
 from vectorprep.scenes.placed_photograph import placed
 from vectorprep.scenes.sampling import Sampler, sampler_of
@@ -35,13 +36,16 @@ if TYPE_CHECKING:
     Floats = NDArray[np.floating[Any]]
 
 NEUTRAL = 128.0
+COARSE = 4
+"""Px of the picture for one of the plane in which folds are looked for; they are far softer than that."""
 
 
 @dataclass(slots=True, eq=False)
 class Stage:
     """One picture of one view. `black` and `share` are the drawing (or the photograph) below the print, see `cloth`.
 
-    `shade` and `front` are premultiplied RGBA laid over the print, `front_share` how much of `front` is cloth.
+    `shift` is in coarse px, see `_full`. `shade` and `front` are premultiplied RGBA laid over the print, `front_share` how much of
+    `front` is cloth.
     """
 
     scene: Scene
@@ -106,7 +110,8 @@ class Stage:
         """The sampler of an area for a product, made once."""
         key = (area, product.print_area_mm, wrap_deg(product))
         if key not in self._samplers:
-            self._samplers[key] = sampler_of(self.surface(product, area), self.view, product.print_area_mm, self.shift)
+            shift = None if self.shift is None else _full(self.shift, self.view.size_px)
+            self._samplers[key] = sampler_of(self.surface(product, area), self.view, product.print_area_mm, shift)
         return self._samplers[key]
 
     def light(self, sampler: Sampler, blank: Blank) -> Light:
@@ -173,7 +178,8 @@ def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
         front_share = _share(front, layers.front_white)
     shift = None
     if layers.shade is not None:
-        shift = fold_shift(_depth(layers.shade), strength=scene.record.folds, long_side_px=max(view.size_px))
+        depth = _depth(layers.shade[::COARSE, ::COARSE])
+        shift = fold_shift(depth, strength=scene.record.folds, long_side_px=max(view.size_px) / COARSE)
     return Stage(
         scene=scene,
         view=view,
@@ -182,7 +188,7 @@ def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
         shade=layers.shade,
         front=front,
         front_share=front_share,
-        shift=_small(shift),
+        shift=shift,
     )
 
 
@@ -205,22 +211,25 @@ def _depth(shade: Bytes) -> Floats:
     return result
 
 
-def _small(shift: tuple[Floats, Floats] | None) -> tuple[Floats, Floats] | None:
-    return None if shift is None else (shift[0].astype(np.float16), shift[1].astype(np.float16))
+def _full(shift: tuple[Floats, Floats], size_px: tuple[int, int]) -> tuple[Floats, Floats]:
+    """The shifts of every pixel of the picture."""
+    across, down = (np.asarray(Image.fromarray(plane).resize(size_px, Image.Resampling.BICUBIC)) * COARSE for plane in shift)
+    return across, down
 
 
 def _photographed(scene: Scene, view: View, engine: Engine) -> Stage:
     assert scene.photograph is not None
     pixels = srgb_pixels(scene.photograph.data)
     rgb = placed(pixels.rgb, scene.photograph, view)
-    seen = luminance(linear_from_srgb8(rgb[::8, ::8], single=True))
-    depth = np.log((luminance(linear_from_srgb8(rgb, single=True)) + 0.02) / (float(np.median(seen)) + 0.02))
+    small = np.asarray(Image.fromarray(rgb).reduce(COARSE))
+    seen = luminance(linear_from_srgb8(small, single=True))
+    depth = np.log((seen + FLOOR) / (float(np.median(seen)) + FLOOR))
     return Stage(
         scene=scene,
         view=view,
         black=rgb,
         share=None,
-        shift=_small(fold_shift(depth, strength=scene.record.folds, long_side_px=max(view.size_px))),
+        shift=fold_shift(depth, strength=scene.record.folds, long_side_px=max(view.size_px) / COARSE),
         front_mask=front_mask(scene, engine, view),
         whole_white=float(np.percentile(seen, 99)),
         colour_words=pixels.words,

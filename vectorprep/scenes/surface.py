@@ -31,7 +31,8 @@ if TYPE_CHECKING:
 SAMPLES = 1024
 """Places at which a side is kept; between them it is straight, which errs by under 0.001 px on sides of 2000 px."""
 NEWTON_TURNS = 12
-NEAR_PX = 1e-4
+NEAR_PX = 1e-3
+NEAR = 0.05
 STEP = 1e-4
 STEPS = 400
 """Points of a side for each of its pieces."""
@@ -97,7 +98,8 @@ class Surface:
         for _ in range(NEWTON_TURNS):
             px, py = self._patch(s, t)
             dx, dy = x - px, y - py
-            if max(np.abs(dx).max(initial=0.0), np.abs(dy).max(initial=0.0)) < NEAR_PX:
+            is_near = (s > -NEAR) & (s < 1 + NEAR) & (t > -NEAR) & (t < 1 + NEAR)  # far outside there may be no such point
+            if max(np.abs(dx[is_near]).max(initial=0.0), np.abs(dy[is_near]).max(initial=0.0)) < NEAR_PX:
                 break
             sx, sy = self._patch(s + STEP, t)
             tx, ty = self._patch(s, t + STEP)
