@@ -12,6 +12,7 @@ import pytest
 from PIL import Image
 
 from vectorprep.colour import delta_e_2000, hex_from_rgb
+from vectorprep.colour.arrays import linear_from_srgb8
 from vectorprep.errors import ExitCode, SceneRefused
 from vectorprep.pipeline import RunOptions, convert_artworks, verify_outputs
 from vectorprep.pipeline.single_picture import write_picture
@@ -98,8 +99,11 @@ def test_ink_in_the_middle_of_a_drawing_is_its_own_colour(art: Path, tmp_path: P
             assert delta_e_2000(_pixel(out, 100, 60), colour) < 1
 
 
-def test_an_edge_of_the_print_lies_where_the_area_says(art: Path, tmp_path: Path) -> None:
-    """The print fills the area's width, so its edge is the area's: half covered pixels on neither side, no fringe beyond."""
+def test_an_edge_of_the_print_lies_where_the_plan_says(art: Path, tmp_path: Path) -> None:
+    """In linear light the covered pixels add up to the planned place within a tenth; two pixels are partly covered, none beyond.
+
+    The print is as high as the area less the 12.7 mm that the record leaves above it, 3/4 as wide, in the area's middle.
+    """
     (tmp_path / "scenes" / "front.svg").write_text(SHIRT, encoding="utf-8")
     (tmp_path / "vectorprep.toml").write_text(
         "[pictures]\nsize_px = 400\n[on.tee-adult-front-dtg]\nwidth = '12in'\n", encoding="utf-8"
@@ -107,11 +111,13 @@ def test_an_edge_of_the_print_lies_where_the_area_says(art: Path, tmp_path: Path
     out = tmp_path / "edge.png"
     write_picture(str(art / "plate.svg"), str(tmp_path / "scenes" / "front.svg"), str(out), RunOptions(blanks=("white",)))
     with Image.open(out) as image:
-        row = np.asarray(image.convert("RGB"), np.float64)[200, 130:150, 1]
-    cover = (255 - row) / (255 - 16)
-    edge = 150 - cover.clip(0, 1).sum()
-    assert edge == pytest.approx(140, abs=0.35)
-    assert np.sum((cover > 0.02) & (cover < 0.98)) <= 3
+        row = linear_from_srgb8(np.asarray(image.convert("RGB"))[200, 130:150, 1])
+    ink = float(linear_from_srgb8(np.array([0x10], np.uint8))[0])
+    cover = (1 - row) / (1 - ink)
+    width_mm = (406.4 - 12.7) * 3 / 4
+    planned = 140 + (304.8 - width_mm) / 2 * 120 / 304.8
+    assert 150 - cover.sum() == pytest.approx(planned, abs=0.1)
+    assert np.sum((cover > 0.02) & (cover < 0.98)) <= 2
     assert cover.min() > -0.01
     assert cover.max() < 1.01
 
