@@ -39,9 +39,10 @@ KIND_OF_FORMAT = {
     "pdf": "pdf",
     "pdf_x4": "pdf",
     "svg_closed_paths": "paths-svg",
-    "png_1bit_per_spot_ink": "plate-png",
+    "png_1bit_per_spot_ink": "separation-png",
 }
-PLATE = "plate-png"
+SEPARATIONS = "separation-png"
+PLATES = frozenset({"plate-png", SEPARATIONS})
 """Made of pictures in one ink alone, so that naming it among a product's outputs is no promise."""
 
 
@@ -49,7 +50,8 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     """Findings of the product, the same for every blank."""
     product = evidence.product
     made = {output.kind for output in evidence.outputs}
-    wanted = [form for form in product.file.formats if KIND_OF_FORMAT.get(form) not in (set(product.outputs) - {PLATE}) | made]
+    offered = (set(product.outputs) - PLATES) | made | ({SEPARATIONS} if made & PLATES or not made else set())
+    wanted = [form for form in product.file.formats if KIND_OF_FORMAT.get(form) not in offered]
     if len(wanted) == len(product.file.formats):
         yield Finding(
             check="output-kind-not-made",
@@ -57,7 +59,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
             message=f"{product.name} is made from {_listed(wanted)}, which is not made here; the picture is only a preview of it",
             fix=_remedy(wanted),
         )
-    missing = [kind for kind in product.outputs if kind not in made | {PLATE}]
+    missing = [kind for kind in product.outputs if kind not in made | PLATES]
     if "print-png" in made and missing:
         yield Finding(
             check="output-kind-not-made",
@@ -90,7 +92,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
 
 def _remedy(wanted: list[str]) -> str:
     words = "make that file from the recoloured drawing, or state in the product's record what the printer accepts"
-    has_plates = any(KIND_OF_FORMAT.get(form) == PLATE for form in wanted)
+    has_plates = any(KIND_OF_FORMAT.get(form) == SEPARATIONS for form in wanted)
     return f"{words}; in one ink (single_ink in the settings) the plate is made" if has_plates else words
 
 

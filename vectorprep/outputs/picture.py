@@ -10,7 +10,7 @@ from __future__ import annotations
 import hashlib
 import struct
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -18,7 +18,7 @@ from vectorprep import png
 from vectorprep.engine import Engine
 from vectorprep.engine.coverage import alpha_of, box_of
 from vectorprep.errors import ArtworkFailed
-from vectorprep.model import Artwork, Encoded, Output, Placement, Product, Raster, Treatment
+from vectorprep.model import Artwork, Encoded, Ink, Output, Placement, Product, Raster, Treatment
 from vectorprep.model.result import PxBox
 from vectorprep.units import mm_from_px, px_per_metre
 
@@ -50,6 +50,24 @@ class Picture:
     """What is done to the pixels of the print on their way into its file, coverage apart: raster to straight raster."""
     finish: Callable[[Raster, float], Raster] | None = None
     """What was done to the pixels after drawing, such as a keyline: raster and its scale (1 = print size) to raster."""
+    inks: tuple[Ink, ...] = ()
+    """The inks of the picture, a keyline's apart."""
+    base_blanks: tuple[str, ...] = ()
+    """Those of `blanks` on which the process lays a white base below the art."""
+    outlined: tuple[Artwork, tuple[float, float]] | None = None
+    """The drawing with its keyline as a path, and where its page's corner lies on the drawing's own page, mm."""
+
+    @property
+    def whole(self) -> tuple[Artwork, Placement]:
+        """A drawing that holds all of the picture as vectors, a keyline too, and where it lies."""
+        if self.outlined is None:
+            return self.artwork, self.placement
+        artwork, (x, y) = self.outlined
+        placed = tuple(
+            replace(one, offset_px=(one.offset_px[0] + x * one.px_per_mm, one.offset_px[1] + y * one.px_per_mm))
+            for one in self.placement.placed
+        )
+        return artwork, replace(self.placement, placed=placed)
 
     @property
     def is_mirrored(self) -> bool:

@@ -22,8 +22,8 @@ from vectorprep.pipeline.choices import accepted, place_options, recolour_policy
 from vectorprep.pipeline.remedies import KNOCKED_OUT, Remedies, into_file, measured_again, remedies_for, told, with_black_out
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
-from vectorprep.profiles import limits_for, policy_for
-from vectorprep.recolour import keyline_raster, with_outline
+from vectorprep.profiles import group_of, limits_for, policy_for
+from vectorprep.recolour import keyline_raster, outlined
 from vectorprep.report.records import pair_record, rounded
 from vectorprep.settings import ArtworkSettings
 
@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 OUTLINE_PX = 1500  # an outline traced at this size is even to a hundredth
 AS_DRAWN_KINDS = ("as-drawn", "ask")
+VECTOR_KINDS = frozenset({"pdf", "paths-svg", "plate-png", "separation-png"})
+"""Kinds of output that hold shapes, not pixels."""
 DRAWING_VERBS = ("convert", "audit")
 """Verbs that look at the picture at print size."""
 
@@ -290,8 +292,9 @@ def _on_full_canvas(order: Order, drawing: Drawing) -> Placement:
 
 
 def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> Picture:
+    vector = _as_vector(order, drawing) if _wants_vector(order, drawing) else None
     return Picture(
-        artwork=_as_vector(order, drawing) if order.workshop.verb == "recolour" else drawing.settled.artwork,
+        artwork=vector[0] if vector and order.workshop.verb == "recolour" else drawing.settled.artwork,
         placement=placement,
         product=order.product,
         treatment=drawing.settled.treatment,
@@ -304,20 +307,35 @@ def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         preview_long_side_px=order.workshop.settings.preview_long_side_px,
         preview_trimmed=order.workshop.settings.preview_trimmed,
         version=__version__,
+        inks=swapped_inks(drawing.settled.measured.inks, drawing.settled.treatment),
+        base_blanks=tuple(blank.key for blank in drawing.blanks if _has_base(order.product, blank)),
+        outlined=vector,
     )
 
 
-def _as_vector(order: Order, drawing: Drawing) -> Artwork:
-    """The treated drawing; a keyline is a path behind it, as wide on the page as it will be in print."""
+def _has_base(product: Product, blank: Blank) -> bool:
+    """Whether a white base of its own lies below the art there: on all but pale cloth."""
+    return policy_for(product, blank).white_ink == "separate_base_screen_on_dark_cloth" and group_of(blank) != "pale"
+
+
+def _wants_vector(order: Order, drawing: Drawing) -> bool:
+    """Whether some file holds the keyline of a picture as a path."""
+    if drawing.settled.treatment.kind != "keyline" or order.workshop.dry_run:
+        return False
+    return order.workshop.verb == "recolour" or not VECTOR_KINDS.isdisjoint(order.product.outputs)
+
+
+def _as_vector(order: Order, drawing: Drawing) -> tuple[Artwork, tuple[float, float]] | None:
+    """The drawing over its keyline as a path, as wide on the page as it will be in print, and its page's corner, mm."""
     settled, treatment = drawing.settled, drawing.settled.treatment
-    if treatment.kind != "keyline" or settled.measured.any_ink_box_mm is None:
-        return settled.artwork
+    if settled.measured.any_ink_box_mm is None:
+        return None
     window = settled.measured.any_ink_box_mm
     px_per_mm = OUTLINE_PX / max(window.width, window.height)
     size = max(1, round(window.width * px_per_mm)), max(1, round(window.height * px_per_mm))
     raster = draw_window(order.bench.engine, settled.artwork, window, *size)
     printed_per_page = drawing.placement.placed[0].px_per_mm / (drawing.placement.ppi / 25.4)
-    return with_outline(settled.artwork, raster, window, treatment.keyline_mm / printed_per_page, treatment.keyline_colour)
+    return outlined(settled.artwork, raster, window, treatment.keyline_mm / printed_per_page, treatment.keyline_colour)
 
 
 def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:

@@ -9,7 +9,7 @@ from vectorprep.recolour.apply import apply, recoloured
 from vectorprep.recolour.keyline import keyline_raster
 from vectorprep.recolour.ladder import propose
 from vectorprep.recolour.mapping import map_colours, map_colours_reported
-from vectorprep.recolour.outline import with_outline
+from vectorprep.recolour.outline import outlined, with_outline
 from vectorprep.recolour.policy import RecolourPolicy
 from vectorprep.recolour.wishes import enclosed_whites
 
@@ -20,6 +20,7 @@ __all__ = [
     "keyline_raster",
     "map_colours",
     "map_colours_reported",
+    "outlined",
     "propose",
     "recoloured",
     "with_outline",

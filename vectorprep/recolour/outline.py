@@ -22,7 +22,7 @@ from vectorprep.markup.tree import parse_clean, serialise, svg_root, svg_tag
 from vectorprep.model import Page
 from vectorprep.recolour.keyline import keyline_coverage
 from vectorprep.shapes.trace import contours, simplified
-from vectorprep.units import css_px_from_mm
+from vectorprep.units import css_px_from_mm, mm_from_css_px
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -37,7 +37,12 @@ LEAST_AREA_PX = 1.0
 
 
 def with_outline(artwork: Artwork, raster: Raster, window_mm: Box, width_mm: float, colour: str) -> Artwork:
-    """The artwork over a vector outline.
+    """The artwork over a vector outline; see `outlined`."""
+    return outlined(artwork, raster, window_mm, width_mm, colour)[0]
+
+
+def outlined(artwork: Artwork, raster: Raster, window_mm: Box, width_mm: float, colour: str) -> tuple[Artwork, tuple[float, float]]:
+    """The artwork over a vector outline, and where the corner of its page lies on the old one.
 
     Args:
         artwork: what is outlined.
@@ -47,7 +52,7 @@ def with_outline(artwork: Artwork, raster: Raster, window_mm: Box, width_mm: flo
         colour: `#rrggbb`.
 
     Returns:
-        An artwork whose page is larger where the outline needs it.
+        An artwork whose page is larger where the outline needs it, and the corner (x, y) in mm.
     """
     px_per_mm = raster.pixels.shape[1] / window_mm.width
     margin = math.ceil(width_mm * px_per_mm) + 1
@@ -57,7 +62,7 @@ def with_outline(artwork: Artwork, raster: Raster, window_mm: Box, width_mm: flo
     corner = np.array([window_mm.x0, window_mm.y0]) * css_px_from_mm(1.0)
     placed = [(loop - margin) * to_css + corner for loop in loops if len(loop) > 2 and abs(_area(loop)) >= LEAST_AREA_PX]
     decimals = max(2, -math.floor(math.log10(TOLERANCE_PX * to_css)))
-    return _behind(artwork, placed, colour, decimals) if placed else artwork
+    return _behind(artwork, placed, colour, decimals) if placed else (artwork, (0.0, 0.0))
 
 
 def _smoothed(covered: NDArray[np.uint8]) -> NDArray[np.uint8]:
@@ -73,7 +78,7 @@ def _area(loop: Points) -> float:
     return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2
 
 
-def _behind(artwork: Artwork, loops: list[Points], colour: str, decimals: int) -> Artwork:
+def _behind(artwork: Artwork, loops: list[Points], colour: str, decimals: int) -> tuple[Artwork, tuple[float, float]]:
     page = artwork.page
     every = np.concatenate(loops)
     (x0, y0), (x1, y1) = every.min(axis=0).tolist(), every.max(axis=0).tolist()
@@ -95,7 +100,8 @@ def _behind(artwork: Artwork, loops: list[Points], colour: str, decimals: int) -
     grown = Page(
         width_px=box.width, height_px=box.height, uu_to_px=Affine(), size_source=page.size_source, generator=page.generator
     )
-    return replace(artwork, markup=serialise(root), page=grown)
+    corner = mm_from_css_px(box.x0), mm_from_css_px(box.y0)
+    return replace(artwork, markup=serialise(root), page=grown), corner
 
 
 def _data(loop: Points, decimals: int) -> str:

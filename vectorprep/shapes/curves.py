@@ -1,6 +1,6 @@
-"""Smooth closed curves through dense polygons: cubic Bezier pieces that share their tangents.
+"""Closed curves through dense polygons: cubic Bezier pieces that share their tangents, save at corners.
 
-Comes in: a closed polygon of a curve without corners. Goes out: cubic pieces, their path data, points on them.
+Comes in: a closed polygon. Goes out: cubic pieces, their path data, points on them.
 Never done here: rounding corners (`cutline`).
 
 Source: Schneider, "An algorithm for automatically fitting digitized curves", Graphics Gems, 1990.
@@ -8,6 +8,7 @@ Source: Schneider, "An algorithm for automatically fitting digitized curves", Gr
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,7 +17,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Points = NDArray[np.float64]
+    Indexes = NDArray[np.intp]
 
+CORNER_DEG = 35.0
+"""A turn above that within the reach is a corner (house value)."""
 TURNS = 4
 """Rounds in which a piece's parameters are drawn to their nearest points before it is split."""
 FIRST_PIECES = 4
@@ -51,6 +55,74 @@ def fitted(ring: Points, tolerance: float, step: float) -> Points:
     return np.array(pieces)
 
 
+def cornered(ring: Points, tolerance: float, step: float, reach: float) -> Points:
+    """Cubic pieces (n, 4, 2) around a ring that keeps its corners: smooth between them, straight where it is straight.
+
+    Args:
+        ring: closed polygon without its first point repeated.
+        tolerance: how far the pieces may leave the points.
+        step: distance of the points that the ring is measured out in.
+        reach: length on either side of a point over which its turn is looked at.
+    """
+    corners = _corners(ring, reach)
+    if not len(corners):
+        return fitted(ring, tolerance, step)
+    turned = np.roll(ring, -corners[0], axis=0)
+    stops = [*((corners - corners[0]).tolist()), len(turned)]
+    closed = np.concatenate([turned, turned[:1]])
+    runs = [_run(closed[start : end + 1], tolerance, step) for start, end in itertools.pairwise(stops)]
+    return np.concatenate(runs)
+
+
+def _corners(ring: Points, reach: float) -> Indexes:
+    """Points of a ring where it turns by more than a smooth curve does within its reach."""
+    lengths = np.hypot(*(np.roll(ring, -1, axis=0) - ring).T)
+    around = float(lengths.sum())
+    along = np.concatenate([[0.0], np.cumsum(lengths)])
+    near = min(reach, around / 8)
+    closed = np.concatenate([ring, ring[:1]])
+
+    def at(places: Points) -> Points:
+        return np.stack([np.interp(places % around, along, closed[:, axis]) for axis in (0, 1)], axis=-1)
+
+    before, after = ring - at(along[:-1] - near), at(along[:-1] + near) - ring
+    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    turns = np.abs(np.degrees(np.arctan2(cross, (before * after).sum(axis=1))))
+    sharp = np.flatnonzero(turns > CORNER_DEG)
+    kept: list[int] = []
+    for place in sharp[np.argsort(-turns[sharp], kind="stable")].tolist():
+        apart = np.abs(along[kept] - along[place]) if kept else np.array([around])
+        if np.minimum(apart, around - apart).min() > near * 0.75:
+            kept.append(place)
+    return np.array(sorted(kept), np.intp)
+
+
+def _run(line: Points, tolerance: float, step: float) -> Points:
+    """Cubic pieces along an open line, one straight piece where that is near enough."""
+    chord = line[-1] - line[0]
+    length = float(np.hypot(*chord))
+    offsets = line - line[0]
+    away = np.abs(offsets[:, 0] * chord[1] - offsets[:, 1] * chord[0]) / length if length else np.array([np.inf])
+    if away.max() <= tolerance:
+        return straight(np.array([line[0], line[-1]]))[:1]
+    points = _even_line(line, step)
+    count = len(points) - 1
+    reach = max(1, min(3, count // 4))
+    places = np.arange(count + 1)
+    tangents = points[np.minimum(places + reach, count)] - points[np.maximum(places - reach, 0)]
+    tangents /= np.maximum(np.hypot(tangents[:, 0], tangents[:, 1]), 1e-12)[:, None]
+    todo, pieces = [(0, count)], []
+    while todo:
+        start, end = todo.pop()
+        piece, error, worst = _piece(points[start : end + 1], tangents[start], -tangents[end], tolerance)
+        if error > tolerance and end - start > 2:
+            middle = start + min(max(worst, 1), end - start - 1)
+            todo += [(middle, end), (start, middle)]
+        else:
+            pieces.append(piece)
+    return np.array(pieces)
+
+
 def straight(ring: Points) -> Points:
     """The sides of a polygon as cubic pieces."""
     ends = np.roll(ring, -1, axis=0)
@@ -72,6 +144,14 @@ def path_data(pieces: Points, decimals: int) -> str:
         for at in range(0, len(text), 8)
     ]
     return "".join([*words, "Z"])
+
+
+def _even_line(line: Points, step: float) -> Points:
+    """An open line measured out in equal steps, both ends kept."""
+    lengths = np.hypot(*np.diff(line, axis=0).T)
+    along = np.concatenate([[0.0], np.cumsum(lengths)])
+    places = np.linspace(0, along[-1], max(4, round(float(along[-1]) / step)) + 1)
+    return np.stack([np.interp(places, along, line[:, axis]) for axis in (0, 1)], axis=-1)
 
 
 def _even(ring: Points, step: float) -> Points:

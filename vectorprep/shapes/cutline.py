@@ -65,13 +65,15 @@ class CutFigures:
     """Long side of the smallest piece."""
 
 
-def ink_region(alpha: NDArray[np.uint8], px_per_mm: float, *, fills_holes: bool = True) -> BaseGeometry:
+def ink_region(
+    alpha: NDArray[np.uint8], px_per_mm: float, *, fills_holes: bool = True, least_mm2: float = LEAST_INK_MM2
+) -> BaseGeometry:
     """The ink at half coverage or more as polygons in mm from the top-left corner of the coverage."""
     rings = [shapely.LinearRing(loop / px_per_mm) for loop in contours(alpha) if len(loop) > 3]
     if not rings:
         return EMPTY
     region = shapely.make_valid(shapely.build_area(shapely.GeometryCollection(rings)))
-    parts = [part for part in _polygons(region) if part.area >= LEAST_INK_MM2] or _polygons(region)
+    parts = [part for part in _polygons(region) if part.area >= least_mm2] or _polygons(region)
     ink = shapely.union_all([shapely.Polygon(part.exterior) if fills_holes else part for part in parts])
     return ink.simplify(SIMPLER_PX / px_per_mm)
 

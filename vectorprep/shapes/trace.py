@@ -33,10 +33,10 @@ _JOINED: dict[int, tuple[tuple[int, int], ...]] = {5: ((0, 1), (2, 3)), 10: ((3,
 
 def contours(covered: Bytes) -> list[Points]:
     """Closed polygons along the line of half coverage, outer rims and holes turning opposite ways."""
-    level = np.pad(covered, 1).astype(np.float64)
-    inside = level > HALF
-    code = inside[:-1, :-1] + 2 * inside[:-1, 1:] + 4 * inside[1:, 1:] + 8 * inside[1:, :-1]
-    sources, targets = _steps(code, level)
+    level = np.pad(covered, 1)
+    inside = (level > HALF).view(np.uint8)
+    code = inside[:-1, :-1] | inside[:-1, 1:] << 1 | inside[1:, 1:] << 2 | inside[1:, :-1] << 3
+    sources, targets = _steps(np.asarray(code, np.uint8), level)
     if not sources.size:
         return []
     names, place = np.unique(sources, return_inverse=True)
@@ -46,7 +46,7 @@ def contours(covered: Bytes) -> list[Points]:
     return [points[loop] - 0.5 for loop in _loops(after)]
 
 
-def _steps(code: Indexes, level: Points) -> tuple[Indexes, Indexes]:
+def _steps(code: Bytes, level: Bytes) -> tuple[Indexes, Indexes]:
     """Ends of every step as numbers of cell sides: 2 x pixel for the side to the right of it, + 1 for the side below it."""
     width = level.shape[1]
     sources, targets = [], []
@@ -58,24 +58,27 @@ def _steps(code: Indexes, level: Points) -> tuple[Indexes, Indexes]:
             sources.append(sides[start])
             targets.append(sides[end])
 
+    every_row, every_column = np.nonzero((code != 0) & (code != 15))
+    kinds = code[every_row, every_column]
     for kind, steps in _STEPS.items():
-        rows, columns = np.nonzero(code == kind)
+        of_kind = kinds == kind
+        rows, columns = every_row[of_kind], every_column[of_kind]
         if kind in _JOINED and rows.size:
-            mean = (level[rows, columns] + level[rows, columns + 1] + level[rows + 1, columns] + level[rows + 1, columns + 1]) / 4
-            joined = mean > HALF
+            corners = ((rows, columns), (rows, columns + 1), (rows + 1, columns), (rows + 1, columns + 1))
+            joined = sum(level[corner].astype(np.float64) for corner in corners) / 4 > HALF
             add(rows[joined], columns[joined], _JOINED[kind])
             rows, columns = rows[~joined], columns[~joined]
         add(rows, columns, steps)
     return np.concatenate(sources), np.concatenate(targets)
 
 
-def _crossings(names: Indexes, level: Points) -> Points:
+def _crossings(names: Indexes, level: Bytes) -> Points:
     """Where the line crosses each side, straight between its two pixels."""
     height, width = level.shape
     rows, columns = np.divmod(names // 2, width)
     down = names % 2
-    near = level[rows, columns]
-    far = level[np.minimum(rows + down, height - 1), np.minimum(columns + 1 - down, width - 1)]
+    near = level[rows, columns].astype(np.float64)
+    far = level[np.minimum(rows + down, height - 1), np.minimum(columns + 1 - down, width - 1)].astype(np.float64)
     part = (HALF - near) / (far - near)
     return np.stack([columns + part * (1 - down), rows + part * down], axis=-1)
 

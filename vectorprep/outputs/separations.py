@@ -1,0 +1,259 @@
+"""One plate for each spot ink of a screen print, a white base below them where the cloth is dark, and all of them together.
+
+Comes in: a `Picture` with its inks. Goes out: PNGs of one bit a pixel, black where ink prints, numbered in the order of printing,
+and a composite in colour.
+Never done here: taking the picture apart (`_inked`), regions and dots (`shapes`), one-ink pictures (`plate_png`).
+
+Light inks print first and reach a little way under the darker ones that they touch; tones become dots. Registration marks and the
+name of the ink stand in a margin around the print file, so that they never fall on the art.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from PIL import Image, ImageDraw, ImageFont
+
+from vectorprep import png
+from vectorprep.colour import colour_word, rgb_from_hex
+from vectorprep.model import Encoded, Raster
+from vectorprep.outputs._inked import inked, spot_inks
+from vectorprep.outputs.picture import canvas_box, digest, output_of, planned, png_bytes
+from vectorprep.shapes.fill import Scan
+from vectorprep.shapes.halftone import Screen, dots
+from vectorprep.shapes.plates import base_below, enlarged, flat_region, order_of_printing, tonal, trapped
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from numpy.typing import NDArray
+    from shapely.geometry.base import BaseGeometry
+
+    from vectorprep.outputs._inked import Inked
+    from vectorprep.outputs.picture import Picture
+
+    Bits = NDArray[np.bool_]
+    Bytes = NDArray[np.uint8]
+
+KIND = "separation-png"
+FINER = 3
+"""Plate pixels for each pixel of the print: 900 ppi for 300 (common practice, no source)."""
+MARGIN_MM = 12.7
+"""Around the print file, for marks and words (house value)."""
+MARK_MM, MARK_LINE_MM = 8.0, 0.25
+WORDS_MM = 4.0
+BAND_ROWS = 96 * FINER
+BASE = "white base"
+LEAST_BASE_TONE = 64
+"""Tones below a quarter get no base: their dots would stand on more white than they cover (house value)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Plate:
+    """What prints in one ink: a region in mm from the corner of the grid, and tones on the grid."""
+
+    ink: str
+    region: BaseGeometry
+    tones: Bytes | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Size and resolution of every plate of a picture."""
+
+    canvas_px: tuple[int, int]
+    ppi: float
+
+    @property
+    def margin_px(self) -> int:
+        """Margin on each side, a whole number of print pixels."""
+        return FINER * round(MARGIN_MM * self.ppi / 25.4)
+
+    @property
+    def px_per_mm(self) -> float:
+        """Plate pixels to the millimetre."""
+        return FINER * self.ppi / 25.4
+
+    @property
+    def size_px(self) -> tuple[int, int]:
+        """Width and height with the margins."""
+        return FINER * self.canvas_px[0] + 2 * self.margin_px, FINER * self.canvas_px[1] + 2 * self.margin_px
+
+
+def make(picture: Picture) -> tuple[Encoded, ...]:
+    """Every plate in the order of printing, and their composite; none for pictures in one ink, which have their own plate."""
+    if picture.treatment.kind == "single-ink":
+        return ()
+    sheet = Sheet(canvas_px=picture.placement.canvas_px, ppi=picture.placement.ppi)
+    names = ((BASE,) if picture.base_blanks else ()) + order_of_printing(spot_inks(picture))
+    composite = f"{picture.stem}--composite.png"
+    if picture.raster is None:
+        plans = [planned(picture, KIND, _path(picture, names, at), sheet.size_px, FINER * sheet.ppi) for at in range(len(names))]
+        return (*plans, planned(picture, KIND, composite, sheet.canvas_px, sheet.ppi))
+    parts = inked(picture)
+    screen = _screen(picture)
+    together = np.zeros((sheet.canvas_px[1], sheet.canvas_px[0], 4), np.uint8)
+    made = []
+    for at, plate in enumerate(_plates(picture, parts)):
+        bands = _bands(plate, sheet, parts, screen, f"{at + 1}/{len(names)}  {_words(plate.ink)}")
+        data = png.encode_bits(_laid(bands, together, plate.ink, sheet), sheet.size_px, ppi=FINER * sheet.ppi, text=picture.text)
+        facts = (("plate", float(at + 1)), ("plates", float(len(names))), *_facts(screen, plate))
+        made.append(_encoded(picture, _path(picture, names, at), sheet, data, facts))
+    return (*made, _composite(picture, composite, together, sheet))
+
+
+def _path(picture: Picture, names: tuple[str, ...], at: int) -> str:
+    return f"{picture.stem}--plate-{at + 1}-{_words(names[at]).replace(' ', '-')}.png"
+
+
+def _words(ink: str) -> str:
+    return ink if ink == BASE else f"{colour_word(ink)} {ink.lstrip('#')}"
+
+
+def _screen(picture: Picture) -> Screen:
+    policy = picture.product.ink_policy
+    return Screen(ruling_lpi=policy.halftone_ruling_lpi or 45.0, angle_deg=policy.halftone_angle_deg or 22.5)
+
+
+def _facts(screen: Screen, plate: Plate) -> tuple[tuple[str, float], ...]:
+    if plate.tones is None:
+        return ()
+    return (("ruling-lpi", screen.ruling_lpi), ("angle-deg", screen.angle_deg))
+
+
+def _plates(picture: Picture, parts: Inked) -> list[Plate]:
+    """The plates in the order of printing."""
+    policy = picture.product.ink_policy
+    toned = {ink: tonal(coverage) for ink, coverage in zip(parts.inks, parts.coverage, strict=True)}
+    flats = {
+        ink: flat_region(np.where(toned[ink], 0, coverage).astype(np.uint8), parts.px_per_mm)
+        for ink, coverage in zip(parts.inks, parts.coverage, strict=True)
+    }
+    spread = trapped(flats, policy.trap_mm)
+    tones = {
+        ink: np.where(toned[ink], coverage, 0).astype(np.uint8) if toned[ink].any() else None
+        for ink, coverage in zip(parts.inks, parts.coverage, strict=True)
+    }
+    plates = [Plate(ink=ink, region=spread[ink], tones=tones[ink]) for ink in order_of_printing(parts.inks)]
+    if picture.base_blanks:
+        plates.insert(0, Plate(ink=BASE, region=base_below(_body(parts, flats, toned), policy.choke_mm)))
+    return plates
+
+
+def _body(parts: Inked, flats: dict[str, BaseGeometry], toned: dict[str, NDArray[np.bool_]]) -> BaseGeometry:
+    """All that stands on the base: the flat inks with their own edges, and tones that are strong enough."""
+    in_dots = np.any([*toned.values()], axis=0) & (parts.alpha >= LEAST_BASE_TONE)
+    dotted = flat_region(np.where(in_dots, 255, 0).astype(np.uint8), parts.px_per_mm)
+    return shapely.union_all([*flats.values(), dotted])
+
+
+def _bands(plate: Plate, sheet: Sheet, parts: Inked, screen: Screen, words: str) -> Iterator[tuple[int, Bits]]:
+    """First row and bits, true where ink prints, from top to bottom."""
+    width, height = sheet.size_px
+    margin_mm = sheet.margin_px / sheet.px_per_mm
+    corner = -parts.corner_mm[0] - margin_mm, -parts.corner_mm[1] - margin_mm
+    scan = Scan(plate.region, sheet.px_per_mm, corner)
+    per_px = parts.px_per_mm / sheet.px_per_mm
+    place = corner[0] * parts.px_per_mm, corner[1] * parts.px_per_mm, per_px
+    marks = _marks(sheet, words)
+    for top in range(0, height, BAND_ROWS):
+        bottom = min(top + BAND_ROWS, height)
+        bits = scan.rows(top, bottom, width)
+        if plate.tones is not None:
+            _dotted(bits, top, plate.tones, place, (screen, FINER * sheet.ppi))
+        for x, y, mark in marks:
+            _stamp(bits, mark, x, y - top)
+        yield top, bits
+
+
+def _dotted(bits: Bits, top: int, tones: Bytes, place: tuple[float, float, float], screened: tuple[Screen, float]) -> None:
+    """Adds the dots of the tones to a band, in place; `place`: the plate's corner on the grid, and grid pixels to a plate pixel."""
+    left, upper, per_px = place
+    height, width = tones.shape
+    first = max(top, int(np.ceil(-upper / per_px)))
+    last = min(top + len(bits), int((height - upper) / per_px))
+    start, stop = max(0, int(np.ceil(-left / per_px))), min(bits.shape[1], int((width - left) / per_px))
+    if first >= last or start >= stop:
+        return
+    window = left + start * per_px, upper + first * per_px, left + stop * per_px, upper + last * per_px
+    window = max(window[0], 0.0), max(window[1], 0.0), min(window[2], float(width)), min(window[3], float(height))
+    tone = enlarged(tones, (stop - start, last - first), window).astype(np.float32) / np.float32(255)
+    bits[first - top : last - top, start:stop] |= dots(tone, *screened, (start, first)) & (tone > 0)
+
+
+def _laid(bands: Iterator[tuple[int, Bits]], together: Bytes, ink: str, sheet: Sheet) -> Iterator[Bits]:
+    """The bands as a plate's pixels, true for white; on the way their ink is laid over the composite."""
+    margin, (width, height) = sheet.margin_px, sheet.canvas_px
+    for top, bits in bands:
+        first, last = max(top, margin), min(top + len(bits), margin + FINER * height)
+        if ink != BASE and first < last:
+            part = bits[first - top : last - top, margin : margin + FINER * width]
+            cells = part.reshape((last - first) // FINER, FINER, width, FINER)
+            rows = slice((first - margin) // FINER, (last - margin) // FINER)
+            _over(together[rows], cells.sum(axis=(1, 3), dtype=np.uint16), ink)
+        yield ~bits
+
+
+def _over(target: Bytes, covered: NDArray[np.uint16], ink: str) -> None:
+    """Ink over what lies there, premultiplied, in place; `covered` counts bits of a pixel."""
+    whole = FINER * FINER
+    inked_rows = np.flatnonzero(covered.any(axis=1))
+    if not len(inked_rows):
+        return
+    rows = slice(inked_rows[0], inked_rows[-1] + 1)
+    share = covered[rows].astype(np.uint32)[..., None]
+    paint = np.array([*rgb_from_hex(ink), 255], np.uint32)
+    target[rows] = (paint * share + target[rows] * (whole - share) + whole // 2) // whole
+
+
+def _marks(sheet: Sheet, words: str) -> list[tuple[int, int, Bits]]:
+    """Marks at the middle of each side, and the name above the top left corner, each with its column and row."""
+    width, height = sheet.size_px
+    mark = _mark(sheet.px_per_mm)
+    half, middle = len(mark) // 2, sheet.margin_px // 2
+    at = ((width // 2, middle), (width // 2, height - middle), (middle, height // 2), (width - middle, height // 2))
+    name = _lettered(words, round(WORDS_MM * sheet.px_per_mm))
+    return [*((x - half, y - half, mark) for x, y in at), (sheet.margin_px, middle - name.shape[0] // 2, name)]
+
+
+def _mark(px_per_mm: float) -> Bits:
+    """A cross in a ring."""
+    side, line = round(MARK_MM * px_per_mm) | 1, max(1, round(MARK_LINE_MM * px_per_mm))
+    picture = Image.new("1", (side, side))
+    draw = ImageDraw.Draw(picture)
+    middle, radius = side // 2, side // 3
+    draw.ellipse((middle - radius, middle - radius, middle + radius, middle + radius), outline=1, width=line)
+    draw.rectangle((middle - line // 2, 0, middle + line // 2, side), fill=1)
+    draw.rectangle((0, middle - line // 2, side, middle + line // 2), fill=1)
+    return np.asarray(picture)
+
+
+def _lettered(words: str, size_px: int) -> Bits:
+    font = ImageFont.load_default(size_px)
+    x0, y0, x1, y1 = (int(edge) for edge in font.getbbox(words))
+    picture = Image.new("1", (x1 - x0 + 2, y1 - y0 + 2))
+    ImageDraw.Draw(picture).text((1 - x0, 1 - y0), words, fill=1, font=font)
+    return np.asarray(picture)
+
+
+def _stamp(bits: Bits, mark: Bits, x: int, y: int) -> None:
+    """A mark into a band, where it lies in it."""
+    top, bottom = max(y, 0), min(y + mark.shape[0], len(bits))
+    right = min(x + mark.shape[1], bits.shape[1])
+    if top < bottom and x < right:
+        bits[top:bottom, x:right] |= mark[top - y : bottom - y, : right - x]
+
+
+def _encoded(picture: Picture, path: str, sheet: Sheet, data: bytes, facts: tuple[tuple[str, float], ...]) -> Encoded:
+    made = replace(output_of(picture, KIND, path, sheet.size_px, FINER * sheet.ppi), facts=facts, ink_box_px=None, placements=())
+    return Encoded(output=replace(made, sha256=digest(data), bytes=len(data), state="made"), data=data)
+
+
+def _composite(picture: Picture, path: str, together: Bytes, sheet: Sheet) -> Encoded:
+    raster = Raster(pixels=together)
+    data = png_bytes(picture, raster, sheet.canvas_px, sheet.ppi)
+    made = replace(output_of(picture, KIND, path, sheet.canvas_px, sheet.ppi), ink_box_px=canvas_box(raster))
+    return Encoded(output=replace(made, sha256=digest(data), bytes=len(data), state="made"), data=data)
