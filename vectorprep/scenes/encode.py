@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 Format = Literal["webp", "jpeg", "png"]
 EXTENSIONS: dict[str, str] = {"webp": "webp", "jpeg": "jpg", "png": "png"}
-WEBP_METHOD = 2
-"""Of libwebp's 0..6: 4, the default, takes twice the time for 3 to 5 % smaller files."""
+WEBP_METHOD = 1
+"""Of libwebp's 0..6: 4, the default, takes two to three times as long for files of about the same size."""
 FULL_COLOUR_FROM = 90
 """JPEG quality from which colours keep every pixel (house value)."""
 PPI = 96.0

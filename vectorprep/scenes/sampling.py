@@ -31,7 +31,7 @@ FINENESS = math.sqrt(3.0)
 """Texture pixels per pixel of the picture at its nearest place: 3 (1/f)^2 / 12 = 1 / 12."""
 REACH = 2.3
 """Texture pixels that one point stands for; beyond it a pixel takes more points."""
-POINTS_MAX = 5
+POINTS_MAX = 3
 TEXTURE_MAX = 24_000_000
 PAD = 2
 BEYOND = 0.01
