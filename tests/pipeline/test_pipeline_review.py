@@ -118,7 +118,8 @@ def test_decisions_are_honoured_by_the_next_run_and_the_sheet_shows_it(shop: Pat
     assert {artwork for artwork, _ in changes} == {"orange-box"}
     assert changes["orange-box", "print size"]["difference"].startswith("-")
     lines = [json.loads(line) for line in (shop / "out" / "listing.jsonl").read_text().splitlines()]
-    assert {line["artwork"]: [blank["key"] for blank in line["blanks_offered"]] for line in lines}["orange-box"] == ["white", "orange"]
+    offered = {line["artwork"]: [blank["key"] for blank in line["blanks_offered"]] for line in lines}
+    assert offered["orange-box"] == ["white", "orange"]
     page = (shop / "out" / "review.html").read_bytes()
     assert states(convert(shop)) == {"black_box": "kept", "orange-box": "kept"}
     assert (shop / "out" / "review.html").read_bytes() == page
