@@ -19,8 +19,11 @@ from pypdfium2.raw import FPDF_PAGEOBJ_IMAGE, FPDF_PAGEOBJ_PATH, FPDF_PAGEOBJ_TE
 sys.path.insert(0, str(Path(__file__).parent))
 from test_outputs_cut_svg import _DISC, _STICKER, picture_of  # type: ignore[import-not-found] # noqa: E402
 
+from vectorprep.engine import draw_window  # noqa: E402
+from vectorprep.geometry import Box  # noqa: E402
 from vectorprep.outputs import make  # noqa: E402
 from vectorprep.outputs.picture import Picture  # noqa: E402
+from vectorprep.recolour import outlined  # noqa: E402
 
 PT_PER_MM = 72 / 25.4
 _CARD = replace(_STICKER, cut=None, ink_max_mm=None, print_area_kind="fixed", bleed_mm=3.0)
@@ -110,7 +113,27 @@ def test_the_cut_is_a_spot_colour_and_a_processing_step() -> None:
     assert content.count(b"\ns") == 1
 
 
-def test_a_keyline_picture_gets_no_pdf() -> None:
+def test_a_keyline_with_a_path_stays_vector_at_its_place() -> None:
+    """A keyline of 1 mm given as a path reaches 1 mm beyond the ink on the page, within 0.1 mm, and nothing becomes a picture."""
+    picture = picture_of(_DISC, _CARD)
+    placed = picture.placement.placed[0]
+    per_mm = placed.px_per_mm / (300 / 25.4)
+    window = Box(10.0, 30.0, 70.0, 90.0)
+    raster = draw_window(picture.engine, picture.artwork, window, 1500, 1500) if picture.engine else None
+    assert raster is not None
+    vector = outlined(picture.artwork, raster, window, 1 / per_mm, "#2040c0")
+    keyed = replace(picture, outlined=vector, treatment=replace(picture.treatment, kind="keyline"))
+    data = pdf_of(keyed)
+    assert FPDF_PAGEOBJ_IMAGE not in kinds_on(data)
+    drawn = pdfium.PdfDocument(data)[0].render(scale=300 / 72).to_numpy()[..., :3]
+    inked = np.argwhere(drawn.min(axis=-1) < 128)
+    (top, left), (bottom, right) = inked.min(axis=0), inked.max(axis=0) + 1
+    x0, y0, x1, y1 = placed.ink_box_px
+    grown = 300 / 25.4
+    assert (left, top, right, bottom) == pytest.approx((x0 - grown, y0 - grown, x1 + grown, y1 + grown), abs=1.2)
+
+
+def test_a_keyline_without_a_path_gets_no_pdf() -> None:
     """An outline of pixels is not passed off as vector."""
     picture = picture_of(_DISC, _CARD)
     assert make("pdf", replace(picture, treatment=replace(picture.treatment, kind="keyline"))) == ()

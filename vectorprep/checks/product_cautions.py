@@ -65,7 +65,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
             check="output-kind-not-made",
             severity="note",
             message=f"{' and '.join(missing)} of this picture is not made beside its print file",
-            fix="install the optional part, pip install 'vectorprep[pdf]'; a picture with a keyline has no PDF yet",
+            fix="install the optional part, pip install 'vectorprep[pdf]'",
         )
     if product.audience == "child":
         yield Finding(

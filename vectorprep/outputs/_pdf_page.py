@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import io
 import math
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pikepdf
@@ -48,11 +49,13 @@ def page_bytes(picture: Picture, cut: Cut | None) -> bytes:
     page.obj.TrimBox = Array([_number(edge) for edge in (bleed, bleed, width - bleed, height - bleed)])
     page.obj.Resources = Dictionary(XObject=Dictionary(), ColorSpace=Dictionary(), Properties=Dictionary(), ExtGState=Dictionary())
     content = [_background(picture, width, height)]
-    first = picture.placement.placed[0]
+    artwork, placement = picture.whole
+    picture = replace(picture, artwork=artwork, placement=placement, outlined=None)
+    first = placement.placed[0]
     window = _window(picture, first)
     page.obj.Resources.XObject.Art = _form(pdf, picture, first, window)
     box = [float(edge) for edge in page.obj.Resources.XObject.Art.BBox]
-    content += [_placed(picture, placed, window, box, height) for placed in picture.placement.placed]
+    content += [_placed(picture, placed, window, box, height) for placed in placement.placed]
     if cut is not None and product.cut is not None:
         content.append(_cut(pdf, page, cut, product.cut, height))
     page.obj.Contents = pdf.make_stream("\n".join(part for part in content if part).encode())

@@ -1,6 +1,6 @@
 """The print file as PDF: the drawing still vector, the page exact, trim and bleed stated, a sticker's cut as a processing step.
 
-Comes in: a `Picture`. Goes out: one PDF; nothing where the extra `pdf` is not installed or the picture is made of pixels.
+Comes in: a `Picture`. Goes out: one PDF; nothing where the extra `pdf` is not installed or a keyline has no path.
 Never done here: the page itself (`_pdf_page`).
 """
 
@@ -24,9 +24,10 @@ KIND = "pdf"
 def make(picture: Picture) -> tuple[Encoded, ...]:
     """The picture's PDF.
 
-    A keyline is pixels around pixels, and lettering without a font would be left out by the converter: both get no PDF.
+    A keyline needs its path, and lettering without a font would be left out by the converter: without, there is no PDF.
     """
-    if not _is_installed() or picture.treatment.kind == "keyline" or not all(run.resolved for run in picture.artwork.text):
+    is_pixels = picture.treatment.kind == "keyline" and picture.outlined is None and picture.raster is not None
+    if not _is_installed() or is_pixels or not all(run.resolved for run in picture.artwork.text):
         return ()
     path = f"{picture.stem}.pdf"
     canvas, ppi = picture.placement.canvas_px, picture.placement.ppi
