@@ -212,7 +212,8 @@ def _levels(limit_px: float) -> Iterator[float]:
 
 def _mean(around: _Samples, within: _Samples) -> Thin:
     """The band's mean width from all samples near its middle width, where noise put some beyond the stretch's bounds."""
-    middle = float(np.median(within.widths))
+    half = len(within.widths) // 2
+    middle = float(np.partition(within.widths, half)[half])  # one of the widths, so that something lies near it
     spread = max(middle * SHARE_NEAR, STEADY_PX)
     chosen = around.only(np.flatnonzero(np.abs(around.widths - middle) <= spread))
     mean = float(np.average(chosen.widths, weights=1 / np.maximum(chosen.widths, LEAST_PX)))

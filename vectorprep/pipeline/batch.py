@@ -17,6 +17,7 @@ from vectorprep.engine.versions import chosen, full_version
 from vectorprep.errors import ArtworkFailed, ArtworkRefused, VectorprepError
 from vectorprep.model import Encoded
 from vectorprep.pipeline.allowance import memory_allowed_mb, time_allowed
+from vectorprep.pipeline.choices import is_remedied
 from vectorprep.pipeline.delivery import deliver, spread
 from vectorprep.pipeline.estimate import estimated_bytes
 from vectorprep.pipeline.memory import Remembered, Rules, covers, joined, remembered, rules_of, to_text
@@ -30,6 +31,7 @@ from vectorprep.run.cluster import Cluster
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.supervisor import Supervisor
 from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Limits, Started, Task
+from vectorprep.settings import effective
 from vectorprep.store import OutFolder, read_source
 
 SOURCE_BYTES_MAX = 20_000_000  # the largest of 8,121 open drawings has 1.7 MB; house value
@@ -154,7 +156,9 @@ class Batch:
             scope=tuple(scope.items()),
             variants=job.variants,
         )
-        step_s, wall_s = time_allowed(scope, self.setup.options.time_limit_s, pictures=self._pictures(scope))
+        remedied = sum(is_remedied(effective(self.setup.settings, source.name, key)) for key in scope)
+        limit_s = self.setup.options.time_limit_s
+        step_s, wall_s = time_allowed(scope, limit_s, pictures=self._pictures(scope), remedied=remedied)
         return Task(id=source.name, function="vectorprep.pipeline.job:carry_out", payload=payload, step_s=step_s, wall_s=wall_s)
 
     def _pictures(self, scope: Scope) -> int:

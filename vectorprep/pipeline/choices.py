@@ -78,6 +78,11 @@ def keyline_width(settings: ArtworkSettings, product: Product) -> float:
     return max(wanted, least)
 
 
+def is_remedied(settings: ArtworkSettings) -> bool:
+    """Whether the seller asks for a remedy that is worked into the print picture."""
+    return settings.see_through != "keep" or settings.clear_mist or settings.knock_out_black
+
+
 def variant_for(blank: Blank, variants: Iterable[Variant]) -> str:
     """Name of the seller's own drawing for a blank: by its key, else its group, else `all`; an empty text for none."""
     found = {variant.when: variant.name for variant in variants}
