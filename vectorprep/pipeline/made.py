@@ -19,7 +19,16 @@ from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.outputs.thumbnail import thumbnail_of
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
 from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
-from vectorprep.pipeline.remedies import KNOCKED_OUT, Remedies, into_file, measured_again, remedies_for, told, with_black_out
+from vectorprep.pipeline.remedies import (
+    KNOCKED_OUT,
+    Remedies,
+    by_art,
+    into_file,
+    measured_again,
+    remedies_for,
+    told,
+    with_black_out,
+)
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
 from vectorprep.profiles import group_of, limits_for, policy_for
@@ -199,7 +208,8 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
     remedies = _remedies_of(order, drawing)
     if remedies.any and raster is not None:
         untouched, _ = _drawn(order, drawing, keep=keep, is_remedied=False)
-        findings += told(remedies, run_checks(replace(evidence, raster=untouched, outputs=(), shared={})), findings)
+        found = list(run_checks(replace(evidence, raster=untouched, outputs=(), shared={})))
+        findings = [*told(remedies, found, findings), *by_art(remedies, found, findings)]
     return encoded, findings
 
 

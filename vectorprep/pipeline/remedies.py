@@ -22,6 +22,8 @@ LIKE_BLACK_DELTA_E = 12.0  # CIEDE2000 (common practice, no source)
 DEFAULT_RULING_LPI = 25.0  # common practice, no source: coarser than that no dot of a film transfer fits twice
 KNOCKED_OUT = Treatment(kind="knock-out", reason="black is left out, as the settings ask, and the cloth shows")
 MINDED = ("alpha-soft-interior", "alpha-near-zero")
+WIDTHS = frozenset({"line-too-thin", "gap-too-narrow", "dot-too-small", "line-without-white-base", "seam-hairline"})
+"""Checks of width and wholeness: dots of a screen are thin and apart, and meant to be."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +136,13 @@ def told(remedies: Remedies, before: Iterable[Finding], after: Iterable[Finding]
             message="black is knocked out: the cloth shows in its place",
             fix="look at the preview on this blank; take knock_out_black out of the settings to print the black",
         )
+
+
+def by_art(remedies: Remedies, before: Iterable[Finding], after: Iterable[Finding]) -> Iterator[Finding]:
+    """The findings that count: those of the picture as printed, but widths as drawn where the picture is a screen of dots."""
+    is_screened = remedies.see_through in {"halftone", "stipple"}
+    yield from (finding for finding in after if not is_screened or finding.check not in WIDTHS)
+    yield from (finding for finding in before if is_screened and finding.check in WIDTHS)
 
 
 def _words(remedies: Remedies, slug: str) -> str:
