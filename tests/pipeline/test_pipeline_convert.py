@@ -282,10 +282,13 @@ def test_a_damaged_ledger_costs_nothing_but_work(shop: Path) -> None:
 
 def test_audit_judges_as_drawn_and_makes_nothing(shop: Path) -> None:
     """The verdict of an audit is that of the drawing; its finding is an error where the drawing is lost."""
-    report = audit_artworks([shop / "art"], options=small(shop))
-    navy = next(pair for pair in report.record["pairs"] if (pair["artwork"], pair["blank"]) == ("black_box", "navy"))
-    assert (navy["verdict"], navy["verdict_after"]) == ("lost", "clear")
-    assert [finding["check"] for finding in navy["findings"] if finding["severity"] == "error"] == ["ink-lost"]
+    report = audit_artworks([shop / "art"], options=small(shop, blanks=("black", "navy")))
+    verdicts = {(pair["artwork"], pair["blank"]): pair for pair in report.record["pairs"]}
+    black, navy = verdicts["black_box", "black"], verdicts["black_box", "navy"]
+    assert (black["verdict"], black["verdict_after"]) == ("lost", "clear")
+    assert (navy["verdict"], navy["verdict_after"]) == ("weak", "clear")
+    assert [finding["check"] for finding in black["findings"] if finding["severity"] == "error"] == ["ink-lost"]
+    assert not [finding["check"] for finding in navy["findings"] if finding["severity"] == "error"]
     assert report.exit_code is ExitCode.FINDINGS
     assert sorted(path.name for path in shop.iterdir()) == ["art", "products"]
 

@@ -294,7 +294,9 @@ def test_children_of_a_task_end_with_it() -> None:
 
 
 _PARENT = """
+import signal
 import sys
+signal.signal(signal.SIGHUP, signal.SIG_DFL)  # the tests may run where a hang-up is ignored
 sys.path.insert(0, {here!r})
 from vectorprep.errors import Stopped
 from vectorprep.run.supervisor import Supervisor
