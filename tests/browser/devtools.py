@@ -119,7 +119,7 @@ class Browser:
         """Loads a file and waits until it and what it shows is there."""
         self.call("Page.navigate", url="about:blank")
         self.call("Page.navigate", url=path.as_uri() + fragment)
-        self.wait("document.readyState === 'complete'")
+        self.wait(f"location.href.startsWith({json.dumps(path.as_uri())}) && document.readyState === 'complete'")
 
     def value(self, script: str) -> Any:
         """What an expression gives; promises are waited for."""

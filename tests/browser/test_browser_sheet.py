@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import os
 import re
-import time
 import tomllib
 from collections.abc import Iterator
 from pathlib import Path
@@ -63,6 +62,12 @@ def sheet_file(folder: Path, pairs: int, **changes: Any) -> Path:
     return path
 
 
+def load(browser: Browser, path: Path) -> None:
+    """Opens a page and waits for its first swatches: sections are filled as the browser finds them in view."""
+    browser.open(path)
+    browser.wait("document.querySelector('.swatch') !== null")
+
+
 def shown(browser: Browser) -> str:
     """What the page says it shows."""
     return str(browser.value("document.getElementById('status').textContent"))
@@ -109,8 +114,8 @@ def test_it_paints_in_half_a_second_and_filters_in_150_ms(browser: Browser, tmp_
 def test_it_asks_nothing_but_its_own_pictures(browser: Browser, tmp_path: Path) -> None:
     """Every request is for the page or a picture beside it."""
     path = sheet_file(tmp_path, 10)
-    browser.open(path)
-    browser.wait("[...document.images].every((image) => image.complete && image.naturalWidth === 64)")
+    load(browser, path)
+    browser.wait("document.images.length && [...document.images].every((image) => image.complete && image.naturalWidth === 64)")
     assert {url for url in browser.requests if url != "about:blank"} == {path.as_uri(), (tmp_path / "review" / "one.webp").as_uri()}
 
 
@@ -129,7 +134,7 @@ def test_filters_stand_in_the_address_and_come_back_from_it(browser: Browser, tm
 
 def test_the_list_is_walked_and_opened_by_keys_alone(browser: Browser, tmp_path: Path) -> None:
     """Arrows along and between rows, n to what is bad, Enter opens, Tab goes in, Escape closes and gives the focus back."""
-    browser.open(sheet_file(tmp_path, 400))
+    load(browser, sheet_file(tmp_path, 400))
     browser.value("document.querySelector('.swatch').focus()")
     assert focused(browser) == ["a0", "tee", "black"]
     browser.press("ArrowRight")
@@ -160,7 +165,7 @@ def test_keys_do_nothing_outside_the_list(browser: Browser, tmp_path: Path) -> N
 
 def test_places_of_findings_are_ringed_in_the_picture(browser: Browser, tmp_path: Path) -> None:
     """The place (40..60, 40..70) mm of the print lies at the left of a picture that begins at (50, 20) mm."""
-    browser.open(sheet_file(tmp_path, 10))
+    load(browser, sheet_file(tmp_path, 10))
     browser.value("document.querySelector('.swatch').click()")
     ring = browser.value(
         "(() => { const e = document.querySelector('.rings ellipse'); return [e.cx, e.cy].map((one) => one.baseVal.value); })()"
@@ -171,7 +176,7 @@ def test_places_of_findings_are_ringed_in_the_picture(browser: Browser, tmp_path
 def test_decisions_become_settings_text(browser: Browser, tmp_path: Path) -> None:
     """What is decided is TOML that says so, tied to the drawing, and survives a reload."""
     path = sheet_file(tmp_path, 10)
-    browser.open(path)
+    load(browser, path)
     browser.value("document.querySelector('.swatch').click()")
     press = "[...document.querySelectorAll('.bench button')].find((one) => one.textContent === '{}').click()"
     for word in ("larger", "higher", "higher"):
@@ -188,7 +193,7 @@ def test_decisions_become_settings_text(browser: Browser, tmp_path: Path) -> Non
         "on": {"tee": {"width": "210mm", "nudge": ["0mm", "-10mm"], "not_offered": ["black"]}},
     }
     assert tomllib.loads(browser.value("settingsText()"))["artworks"]["a0"] == expected
-    browser.open(path)
+    load(browser, path)
     assert tomllib.loads(browser.value("settingsText()"))["artworks"]["a0"] == expected
     assert browser.value("document.getElementById('tray').hidden") is False
     browser.value("[...document.querySelectorAll('#tray button')].find((one) => one.textContent === 'Discard all').click()")
@@ -228,7 +233,7 @@ def test_axe_finds_no_violation(browser: Browser, tmp_path: Path, pairs: int, wi
         }
     ]
     browser.look(width=width, dark=dark)
-    browser.open(sheet_file(tmp_path, pairs, changes=changes))
+    load(browser, sheet_file(tmp_path, pairs, changes=changes))
     browser.value("document.querySelector('.swatch').click()")
     browser.value("[...document.querySelectorAll('.bench button')].find((one) => one.textContent === 'larger').click()")
     browser.value("document.querySelector('#tray [aria-expanded]').click()")
@@ -241,7 +246,7 @@ def test_axe_finds_no_violation(browser: Browser, tmp_path: Path, pairs: int, wi
 def test_a_narrow_window_needs_no_sideways_scrolling(browser: Browser, tmp_path: Path) -> None:
     """At 320 px nothing is wider than the window (WCAG 2.2, 1.4.10), an opened pairing included."""
     browser.look(width=320, height=800)
-    browser.open(sheet_file(tmp_path, 10))
+    load(browser, sheet_file(tmp_path, 10))
     browser.value("document.querySelector('.swatch').click()")
     assert browser.value("document.documentElement.scrollWidth") <= 320
 
@@ -256,12 +261,11 @@ def test_the_light_can_be_chosen(browser: Browser, tmp_path: Path) -> None:
     browser.value(
         "(() => { const s = document.getElementById('light'); s.value = 'light'; s.dispatchEvent(new Event('change')); })()"
     )
-    time.sleep(0.05)
-    light = browser.value(ground)
+    browser.wait(f"{ground} !== {json.dumps(dark)}")
     browser.value(
         "(() => { const s = document.getElementById('light'); s.value = 'as the system'; s.dispatchEvent(new Event('change')); })()"
     )
-    assert dark != light
+    browser.wait(f"{ground} === {json.dumps(dark)}")
 
 
 def test_it_reads_without_script(browser: Browser, tmp_path: Path) -> None:
