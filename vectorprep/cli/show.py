@@ -18,7 +18,7 @@ import click
 from vectorprep import __version__
 from vectorprep.pipeline.options import Progress, RunReport
 from vectorprep.report.records import run_record
-from vectorprep.report.text import clean, duration
+from vectorprep.report.text import clean, duration, wrapped
 from vectorprep.run.stop import stopped
 
 
@@ -71,6 +71,11 @@ class ProgressLine:
 def _line(progress: Progress) -> str:
     left = f", about {duration(progress.seconds_left)} left" if progress.seconds_left else ""
     return f"{progress.done} of {progress.total} artworks{left}  {clean(progress.artwork)}"
+
+
+def print_text(text: str) -> None:
+    """A summary on stdout, folded to the terminal's width where there is one."""
+    click.echo(wrapped(text, shutil.get_terminal_size().columns) if sys.stdout.isatty() else text, nl=False)
 
 
 def print_json(record: dict[str, Any]) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, PRODUCTS, SCHEDULER, SECOND, STRICT, common, run_options
-from vectorprep.cli.show import ProgressLine, print_json, print_notes
+from vectorprep.cli.show import ProgressLine, print_json, print_notes, print_text
 
 
 @click.command("audit")
@@ -47,5 +47,5 @@ def command(
     if form == "json":
         print_json(result.record)
     else:
-        click.echo(audit_text(result.record, verbose=verbose), nl=False)
+        print_text(audit_text(result.record, verbose=verbose))
     return int(result.exit_code)

@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from vectorprep.cli.options import ARTWORKS, BLANKS, JOBS, OUT, PICTURES, PRODUCTS, SCHEDULER, SECOND, STRICT, common, run_options
-from vectorprep.cli.show import ProgressLine, print_json, print_notes
+from vectorprep.cli.show import ProgressLine, print_json, print_notes, print_text
 
 
 @click.command("convert")
@@ -61,5 +61,5 @@ def command(
     if form == "json":
         print_json(report.record)
     elif not quiet or report.exit_code:
-        click.echo(convert_text(report.record, out=out, verbose=verbose), nl=False)
+        print_text(convert_text(report.record, out=out, verbose=verbose))
     return int(report.exit_code)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import click
 
-from vectorprep.cli.show import print_json
+from vectorprep.cli.show import print_json, print_text
 
 
 @click.command("verify")
@@ -22,5 +22,5 @@ def command(folder: str, form: str) -> int:
     if form == "json":
         print_json(report.record)
     else:
-        click.echo(verify_text(report.record, folder=folder), nl=False)
+        print_text(verify_text(report.record, folder=folder))
     return int(report.exit_code)

@@ -162,7 +162,8 @@ def _with_folder(
             with no_stop():
                 write_manifest(setup, tally, words, folder, ledger, is_complete=stopped is None)
     record = _record_of(setup, tally, words)
-    record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out=os.fspath(out))
+    has_sheet = setup.has_review and not options.dry_run
+    record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out=os.fspath(out), has_sheet=has_sheet)
     if stopped is not None:
         record["summary"]["next"] = stopped.fix
         tally.notes.append(f"{stopped.message}: {len(tally.results)} of {tally.total} artworks are done; {stopped.fix}")

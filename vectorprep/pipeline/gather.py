@@ -99,15 +99,16 @@ def titles_of(results: Iterable[tuple[str, Result]]) -> dict[str, str]:
     return {name: result["title"] or title_from_name(name.rpartition("/")[2]) for name, result in results}
 
 
-def next_line(record: Mapping[str, Any], *, art: str, out: str) -> str:
-    """The next command to type, from the worst thing the run holds."""
+def next_line(record: Mapping[str, Any], *, art: str, out: str, has_sheet: bool = False) -> str:
+    """The next thing to do, from the worst thing the run holds; `has_sheet` = the run wrote its review page."""
     errors = [finding for finding in record["findings"] if finding["severity"] == "error"]
     if record["summary"]["refused"] or record["summary"]["failed"]:
         return "mend the drawings named above and run the same command again; what is made is kept"
     if errors:
-        return f"vectorprep explain {errors[0]['check']}"
+        words = f"vectorprep explain {errors[0]['check']}"
+        return f"open {out.rstrip('/')}/review.html, which shows where; {words}" if has_sheet else words
     if record["verb"] == "convert" and record["summary"]["outputs_planned"]:
         return "the same command without --dry-run"
     if record["verb"] == "convert":
-        return f"vectorprep verify {out}"
+        return f"open {out.rstrip('/')}/review.html" if has_sheet else f"vectorprep verify {out}"
     return f"vectorprep convert {art} --out ready" if record["verb"] == "audit" else ""

@@ -29,6 +29,7 @@ from vectorprep.pipeline.remedies import (
     told,
     with_black_out,
 )
+from vectorprep.pipeline.spread import spread
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
 from vectorprep.profiles import group_of, limits_for, policy_for
@@ -98,17 +99,17 @@ def make_product(order: Order) -> Made:
     keyline_mm = max(found.treatment.keyline_mm for found in settled.values())
     pictures = _pictures(order, settled, keyline_mm)
     encoded: list[Encoded] = []
-    findings: list[Finding] = []
+    told_of: list[tuple[tuple[str, ...], list[Finding]]] = []
     for number, picture in enumerate(pictures):
         again = any(_begins_alike(picture, later) for later in pictures[number + 1 :])
         if number and picture.settled.treatment.keyline_mm != pictures[number - 1].settled.treatment.keyline_mm:
             order.seen.clear()  # of another outline; what was found there only takes up memory
         made, found = _finish(order, picture, settled, keep=again)
         encoded += made
-        findings += found
+        told_of.append((tuple(blank.key for blank in picture.blanks), found))
     encoded += _before(order, pictures)
     findings = [
-        accepted(replace(finding, artwork=order.job.name, product=order.product.key), order.settings) for finding in findings
+        accepted(replace(finding, artwork=order.job.name, product=order.product.key), order.settings) for finding in spread(told_of)
     ]
     pairs = tuple(_pair(order, blank, settled[blank.key], findings) for blank in order.blanks)
     return Made(encoded=tuple(encoded), pairs=pairs, findings=tuple(findings))

@@ -5,14 +5,16 @@ Comes in: a run's record. Goes out: text. Never done here: printing, or changing
 
 from __future__ import annotations
 
+import math
+import textwrap
 import unicodedata
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 Record = Mapping[str, Any]
 SEVERITIES = ("error", "warning", "note")
-SHOWN = 12
-"""Findings shown of each severity unless more words are asked for."""
+SHOWN = 3
+"""Drawings shown of each check unless more words are asked for."""
 
 
 def clean(text: str) -> str:
@@ -42,6 +44,15 @@ def duration(seconds: float | None) -> str:
     if seconds < 90:
         return f"{seconds:.0f} s"
     return f"{seconds / 60:.0f} min" if seconds < 5400 else f"{seconds / 3600:.1f} h"
+
+
+def wrapped(text: str, columns: int) -> str:
+    """Lines folded to so many characters, the rest of a line set in below its beginning."""
+    lines = []
+    for line in text.split("\n"):
+        indent = " " * (len(line) - len(line.lstrip()) + 4)
+        lines += textwrap.wrap(line, max(columns, 40), subsequent_indent=indent, break_on_hyphens=False) or [""]
+    return "\n".join(lines)
 
 
 def convert_text(run: Record, *, out: str, verbose: int = 0) -> str:
@@ -179,31 +190,72 @@ def _attention(run: Record, *, verbose: int, skip: Iterable[str] = ()) -> list[s
     lines: list[str] = []
     hidden = set(skip)
     for severity in SEVERITIES if verbose else SEVERITIES[:2]:
-        groups = _grouped([item for item in run["findings"] if item["severity"] == severity and item["check"] not in hidden])
-        if not groups:
+        chosen = [item for item in run["findings"] if item["severity"] == severity and item["check"] not in hidden]
+        if not chosen:
             continue
         lines += ["", {"error": "To settle before printing", "warning": "To look at", "note": "Notes"}[severity]]
-        shown = groups if verbose else groups[:SHOWN]
-        for line in shown:
-            lines += line
-        if len(groups) > len(shown):
-            lines.append(f"  ... and {len(groups) - len(shown)} more; -v shows all")
-    return lines
+        by_check: dict[str, list[Record]] = {}
+        for finding in chosen:
+            by_check.setdefault(finding["check"], []).append(finding)
+        for check, members in by_check.items():
+            lines += _of_check(check, members, verbose=verbose)
+    return lines if verbose or not lines else [*lines, "", "-v shows every finding, and the notes"]
 
 
-def _grouped(findings: Sequence[Record]) -> list[list[str]]:
-    """Findings that say the same of one artwork, with their products and blanks gathered in one line."""
-    groups: dict[tuple[str, str, str], list[Record]] = {}
+def _of_check(check: str, findings: Sequence[Record], *, verbose: int) -> list[str]:
+    """All findings of one check: a line for each drawing, the remedy once where it is the same for all."""
+    by_artwork: dict[str, list[Record]] = {}
     for finding in findings:
-        groups.setdefault((finding["artwork"], finding["check"], finding["message"]), []).append(finding)
-    lines = []
-    for (artwork, check, message), members in groups.items():
-        where = _where(artwork, members)
-        block = [f"  {check}  {where}: {message}" if where else f"  {check}  {message}"]
-        if members[0]["fix"]:
-            block.append(f"      fix: {members[0]['fix']}")
-        lines.append(block)
+        by_artwork.setdefault(finding["artwork"], []).append(finding)
+    drawings = len([artwork for artwork in by_artwork if artwork])
+    lines = [f"  {check}" + (f"  {counted(drawings, 'drawing')}" if drawings > 1 else "")]
+    shown = list(by_artwork.items())[: None if verbose else SHOWN]
+    fixes = {finding["fix"] for _, members in shown for finding in (members if verbose else [_worst(members)])}
+    for artwork, members in shown:
+        lines += _of_artwork(artwork, members, has_own_fix=len(fixes) > 1, verbose=verbose)
+    if len(by_artwork) > len(shown):
+        lines.append(f"    ... and {len(by_artwork) - len(shown)} more")
+    if len(fixes) == 1 and (fix := fixes.pop()):
+        lines.append(f"    fix: {fix}")
     return lines
+
+
+def _of_artwork(artwork: str, findings: Sequence[Record], *, has_own_fix: bool, verbose: int) -> list[str]:
+    """The worst finding of one check on one drawing in words, and where else there is one; with `verbose` all of them."""
+    groups: dict[str, list[Record]] = {}
+    for finding in findings:
+        groups.setdefault(finding["message"], []).append(finding)
+    worst = _worst(findings)
+    lines = []
+    for message, members in groups.items() if verbose else [(worst["message"], groups[worst["message"]])]:
+        where = _where(artwork, members)
+        rest = [] if verbose else [finding for finding in findings if finding["message"] != message]
+        lines.append(f"    {where}: {message}{_also(members, rest)}" if where else f"    {message}")
+        if has_own_fix and members[0]["fix"]:
+            lines.append(f"      fix: {members[0]['fix']}")
+    return lines
+
+
+def _worst(findings: Sequence[Record]) -> Record:
+    """The finding farthest beyond its limit; the first where figures do not say."""
+
+    def beyond(finding: Record) -> float:
+        measured, limit = finding["measured"], finding["limit"]
+        return abs(math.log(measured / limit)) if measured and limit and measured > 0 and limit > 0 else 0.0
+
+    return max(findings, key=beyond)
+
+
+def _also(members: Sequence[Record], rest: Sequence[Record]) -> str:
+    """Where a drawing has other findings of the same check: other products, else other blanks, else their number."""
+    here = {member["product"] for member in members}
+    products = [product for product in dict.fromkeys(finding["product"] for finding in rest) if product and product not in here]
+    if products:
+        return f"; also on {_listed(products, 3)}"
+    blanks = [blank for blank in dict.fromkeys(finding["blank"] for finding in rest) if blank]
+    if blanks:
+        return f"; also on {_listed(blanks, 5)}"
+    return f"; and {len(rest)} more" if rest else ""
 
 
 def _where(artwork: str, members: Sequence[Record]) -> str:
@@ -211,7 +263,11 @@ def _where(artwork: str, members: Sequence[Record]) -> str:
     blanks = list(dict.fromkeys(member["blank"] for member in members if member["blank"]))
     words = artwork
     if products:
-        words += f" on {', '.join(products[:3])}" + (f" and {len(products) - 3} more" if len(products) > 3 else "")
+        words += f" on {_listed(products, 3)}"
     if blanks:
-        words += f" ({', '.join(blanks[:5])}" + (f" and {len(blanks) - 5} more)" if len(blanks) > 5 else ")")
+        words += f" ({_listed(blanks, 5)})"
     return words
+
+
+def _listed(keys: Sequence[str], most: int) -> str:
+    return ", ".join(keys[:most]) + (f" and {len(keys) - most} more" if len(keys) > most else "")
