@@ -251,6 +251,21 @@ def test_a_narrow_window_needs_no_sideways_scrolling(browser: Browser, tmp_path:
     assert browser.value("document.documentElement.scrollWidth") <= 320
 
 
+def test_what_is_opened_stands_below_its_own_row(browser: Browser, tmp_path: Path) -> None:
+    """Of five swatches in rows of three the first opens above the fourth; in a wide window all five stand above it."""
+    under = "document.querySelector('.opened').previousElementSibling.querySelector('.swatch').dataset.key.split('\\t')[2]"
+    browser.look(width=360, height=800)
+    load(browser, sheet_file(tmp_path, 10))
+    browser.value("document.querySelector('.swatch').click()")
+    keys = browser.value("[...document.querySelector('.rail').querySelectorAll('.swatch')].map((one) => one.dataset.key)")
+    keys = [key.split("\t")[2] for key in keys]
+    assert browser.value(under) == keys[2]
+    browser.value("document.querySelector('.bench button').focus()")
+    browser.look(width=1280, height=900)
+    browser.wait(f"{under} === {json.dumps(keys[-1])}")
+    assert browser.value("document.querySelector('.bench').contains(document.activeElement)")
+
+
 def test_the_light_can_be_chosen(browser: Browser, tmp_path: Path) -> None:
     """Dark by the system, light by choice."""
     path = sheet_file(tmp_path, 10)

@@ -142,7 +142,7 @@ function marksOf(artwork, numbers, findings) {
 
 // Closes what is open; the swatch that opened it has the focus again.
 function closeBench({ focus = false } = {}) {
-  document.querySelector(".bench")?.remove();
+  document.querySelector(".rail .opened")?.remove();
   const button = document.querySelector('.swatch[aria-expanded="true"]');
   button?.setAttribute("aria-expanded", "false");
   if (focus) button?.focus();
@@ -158,8 +158,25 @@ function openBench(key, { focus = false } = {}) {
   const artwork = artworkOf.get(name);
   const strip = artwork.strips.find((one) => one.product === product);
   button.setAttribute("aria-expanded", "true");
-  button.closest(".rail").after(benchOf(artwork, strip, strip.pairs.find((one) => one.blank === blank)));
+  seat(make("li", { class: "opened" }, benchOf(artwork, strip, strip.pairs.find((one) => one.blank === blank))), button);
   opened = key;
   rememberState();
   if (focus) button.focus();
 }
+
+// What is opened stands right below the row of its swatch, however many fit in a row.
+function seat(opened, button) {
+  let last = button.closest("li");
+  const top = last.offsetTop;
+  while (last.nextElementSibling?.offsetTop === top) last = last.nextElementSibling;
+  last.after(opened);
+}
+
+window.addEventListener("resize", () => {
+  const place = document.querySelector(".rail .opened");
+  if (!place) return;
+  const focus = place.contains(document.activeElement) ? document.activeElement : null;
+  place.remove();
+  seat(place, document.querySelector('.swatch[aria-expanded="true"]'));
+  focus?.focus();
+});
