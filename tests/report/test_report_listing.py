@@ -76,9 +76,9 @@ def test_no_cell_is_a_formula() -> None:
 
 def test_columns_are_the_sellers_own() -> None:
     """Headings, order and texts with fields in them come from the settings."""
-    columns = (("Product title", "{title}"), ("Body", "{notes} {printed_in} in"), ("Vendor", "Lumbry Quay"))
+    columns = (("Product title", "{title}"), ("Details", "{notes} {printed_in} in"), ("Maker", "Lumbry Quay"))
     text = listing_csv(listing_records(run(1), shop(notes="Hello.")), columns)
-    assert rows(text) == [{"Product title": "Fox", "Body": "Hello. 7.87 x 7.87 in", "Vendor": "Lumbry Quay"}]
+    assert rows(text) == [{"Product title": "Fox", "Details": "Hello. 7.87 x 7.87 in", "Maker": "Lumbry Quay"}]
 
 
 def test_a_column_of_a_field_that_is_not_there_is_named() -> None:
@@ -94,3 +94,30 @@ def test_files_of_the_first_offered_blank_come_first() -> None:
     made = listing_records(record, shop())[0]
     assert [picture["path"] for picture in made["pictures"]] == ["first--preview.png", "a0--tee--preview.png"]
     assert [file["path"] for file in made["print_files"]] == ["a0--tee.png"]
+
+
+def test_product_pictures_come_first_and_what_the_printer_needs_is_no_picture() -> None:
+    """A mask, a plate or a cut line never stands among the pictures of a listing; a product picture leads them with its alt."""
+    record = run(1)
+    first = record["outputs"][0]
+    kinds = ("white-base-png", "separation-png", "paths-svg", "cut-svg", "pdf", "plate-png")
+    record["outputs"] += [{**first, "kind": kind, "path": f"a0--tee.{kind}"} for kind in kinds]
+    record["outputs"] += [
+        {**first, "kind": "picture", "path": f"a0--{blank}.webp", "blanks": [blank], "alt": f"Drawing of a {blank} shirt"}
+        for blank in ("navy", "white")
+    ]
+    made = listing_records(record, shop())[0]
+    assert [(one["path"], one["alt"]) for one in made["pictures"]] == [
+        ("a0--white.webp", "Drawing of a white shirt"),
+        ("a0--navy.webp", "Drawing of a navy shirt"),
+        ("a0--tee--preview.png", made["alt_text"]),
+    ]
+    assert [one["kind"] for one in made["print_files"]] == ["print-png", *kinds]
+    jsonschema.Draft202012Validator(SCHEMA).validate(made)
+
+
+def test_a_product_without_a_print_picture_has_its_size() -> None:
+    """Plates and cut paths alone still say how large the print is."""
+    record = run(1)
+    record["outputs"] = [{**record["outputs"][0], "kind": "paths-svg", "path": "a0--tee--paths.svg"}]
+    assert listing_records(record, shop())[0]["printed_mm"] == [200.0, 200.0]

@@ -36,8 +36,9 @@ FIELDS = (
     ),
 )
 """Fields of a record in their order; `schemas/listing.schema.json` says what each holds."""
-PRINT_KINDS = ("print-png", "pdf", "cut-svg", "plate-png")
-WITHOUT_PICTURE = {*PRINT_KINDS, "thumbnail", "recoloured-svg"}
+PICTURE_KINDS = ("picture", "preview-png", "preview-trimmed-png")
+"""Kinds of file that a shop page shows, those of a product before the bare art."""
+NOT_PRINTED = {*PICTURE_KINDS, "thumbnail", "recoloured-svg"}
 _FIELD = re.compile(r"\{([a-z0-9_]+)\}")
 
 
@@ -83,12 +84,15 @@ def _record(artwork: Record, key: str, pairs: Sequence[Record], outputs: Sequenc
     withheld = dict.fromkeys(words.not_offered.get(key, ()), "held back by you")
     withheld |= {pair["blank"]: _reason(pair) for pair in pairs if pair["verdict_after"] != "clear"}
     offered = [pair["blank"] for pair in pairs if pair["blank"] not in withheld]
-    printed = next((output["printed_mm"] for output in outputs if output["kind"] == "print-png"), None)
+    printed = next((output["printed_mm"] for output in outputs if output["printed_mm"]), None)
+    alt = _whole(words.alt) or f"{title}, printed on a {product.product_noun if product else 'product'}"
+    pictures = [file for file in _files(outputs, offered) if file["kind"] in PICTURE_KINDS]
+    alts = {output["path"]: _whole(output.get("alt") or alt) for output in outputs}
     return {
         "schema": SCHEMA,
         "title": title,
         "slug": f"{artwork['slug']}--{key}",
-        "alt_text": _whole(words.alt) or f"{title}, printed on a {product.product_noun if product else 'product'}",
+        "alt_text": alt,
         "artwork": _whole(name),
         "product": key,
         "product_name": product.name if product else key,
@@ -99,8 +103,8 @@ def _record(artwork: Record, key: str, pairs: Sequence[Record], outputs: Sequenc
         "garment_sizes": [size for size, _ in product.ideal_width_mm_by_garment_size if size != "any"] if product else [],
         "printed_mm": list(printed) if printed else None,
         "printed_in": [round(length / 25.4, 2) for length in printed] if printed else None,
-        "pictures": _files(outputs, offered, is_picture=True),
-        "print_files": _files(outputs, offered, is_picture=False),
+        "pictures": [{**file, "alt": alts[file["path"]]} for file in sorted(pictures, key=_rank)],
+        "print_files": [file for file in _files(outputs, offered) if file["kind"] not in NOT_PRINTED],
         "tags": [_whole(tag) for tag in words.tags],
         "notes": _whole(words.notes),
         "author": _whole(words.author),
@@ -118,14 +122,18 @@ def _blank(key: str, shop: Shop) -> dict[str, str]:
     return {"key": key, "name": blank.name, "colour": blank.colour}
 
 
-def _files(outputs: Iterable[Record], offered: Sequence[str], *, is_picture: bool) -> list[dict[str, Any]]:
-    """Files of the blanks that are offered, those that serve the first one first."""
+def _files(outputs: Iterable[Record], offered: Sequence[str]) -> list[dict[str, Any]]:
+    """Files of the blanks that are offered, those of the first blank first, else in the run's order."""
     found = []
     for output in outputs:
         blanks = [blank for blank in offered if blank in output["blanks"]]
-        if blanks and is_picture != (output["kind"] in WITHOUT_PICTURE) and (is_picture or output["kind"] in PRINT_KINDS):
+        if blanks:
             found.append({"path": output["path"], "kind": output["kind"], "blanks": blanks})
-    return sorted(found, key=lambda item: offered.index(item["blanks"][0]))
+    return sorted(found, key=lambda file: offered.index(file["blanks"][0]))
+
+
+def _rank(file: Record) -> int:
+    return PICTURE_KINDS.index(file["kind"])
 
 
 def _whole(text: str) -> str:
