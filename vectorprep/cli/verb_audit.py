@@ -25,11 +25,13 @@ from vectorprep.cli.show import ProgressLine, print_json, print_notes, print_tex
 @click.option(
     "--report", default=None, metavar="FILE", help="Write the findings to FILE (.html, .json, .csv or .txt by its ending)."
 )
+@click.option("--places", default=None, metavar="DIR", help="Write small pictures to DIR on which the findings are ringed.")
 @common
 def command(
     *,
     art: tuple[str, ...],
     report: str | None,
+    places: str | None,
     form: str,
     quiet: bool,
     verbose: int,
@@ -42,7 +44,9 @@ def command(
     from vectorprep.pipeline import audit_artworks
     from vectorprep.report.text import audit_text
 
-    result = audit_artworks(art, options=run_options(values), report_file=report, progress=ProgressLine(quiet=quiet))
+    result = audit_artworks(
+        art, options=run_options(values), report_file=report, places_folder=places, progress=ProgressLine(quiet=quiet)
+    )
     print_notes(result, quiet=quiet)
     if form == "json":
         print_json(result.record)

@@ -20,7 +20,7 @@ from vectorprep.pipeline.gather import gathered, next_line, titles_of
 from vectorprep.pipeline.manifest import adopt, require_free, write_manifest
 from vectorprep.pipeline.options import ProgressCallback, RunOptions, RunReport, exit_code_of
 from vectorprep.pipeline.papers import require_columns
-from vectorprep.pipeline.reports import is_page, require_kind, write_report
+from vectorprep.pipeline.reports import is_page, require_kind, write_places, write_report
 from vectorprep.pipeline.setup import Setup, set_up
 from vectorprep.pipeline.workshop import Verb
 from vectorprep.report.records import finding_record
@@ -55,6 +55,7 @@ def audit_artworks(
     *,
     options: RunOptions | None = None,
     report_file: str | None = None,
+    places_folder: str | None = None,
     progress: ProgressCallback | None = None,
 ) -> RunReport:
     """The drawings judged as drawn on every blank and checked at print size; nothing is made.
@@ -63,12 +64,15 @@ def audit_artworks(
         arts: files and folders.
         options: what to judge.
         report_file: write the record there: `.html` (pictures in a folder beside it), `.json`, `.csv` or text, by its ending.
+        places_folder: write small pictures there on which the places of findings are ringed, one for each artwork, product
+            and check.
         progress: called after each artwork.
 
     Raises:
         UsageError, RecordError: settings, products, blanks or artworks named wrongly.
+        FolderError: the report or the pictures cannot be written.
     """
-    return _looked_at("audit", arts, options or RunOptions(), progress, report_file)
+    return _looked_at("audit", arts, options or RunOptions(), progress, report_file=report_file, places_folder=places_folder)
 
 
 def measure_artworks(
@@ -79,7 +83,7 @@ def measure_artworks(
     progress: ProgressCallback | None = None,
 ) -> RunReport:
     """Page, ink box, inks, images and text of every drawing; with products also the printed sizes. Raises as `audit_artworks`."""
-    report = _looked_at("measure", arts, options or RunOptions(), progress, None)
+    report = _looked_at("measure", arts, options or RunOptions(), progress)
     if overlay_file is not None:
         from vectorprep.pipeline.overlay import write_overlay
 
@@ -115,11 +119,18 @@ def verify_outputs(folder: str | os.PathLike[str]) -> RunReport:
 
 
 def _looked_at(
-    verb: Verb, arts: Paths, options: RunOptions, progress: ProgressCallback | None, report_file: str | None
+    verb: Verb,
+    arts: Paths,
+    options: RunOptions,
+    progress: ProgressCallback | None,
+    *,
+    report_file: str | None = None,
+    places_folder: str | None = None,
 ) -> RunReport:
     if report_file is not None:
         require_kind(report_file)
         options = replace(options, thumbnails=options.thumbnails or is_page(report_file))
+    options = replace(options, thumbnails=options.thumbnails or places_folder is not None)
     setup = set_up(verb, arts, options)
     tally = Tally(total=len(setup.drawings), progress=progress)
     words = engine_words(setup)
@@ -129,6 +140,8 @@ def _looked_at(
     record["summary"]["next"] = next_line(record, art=os.fspath(arts[0]), out="")
     if report_file is not None:
         write_report(report_file, setup, tally, record)
+    if places_folder is not None:
+        write_places(places_folder, setup, tally, record)
     return _report(setup, record, tally)
 
 

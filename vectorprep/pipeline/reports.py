@@ -1,4 +1,4 @@
-"""The report of an audit as a file: a page with its pictures beside it, JSON, a table, or text.
+"""The report of an audit as files: a page with its pictures beside it, JSON, a table or text; pictures of the places.
 
 Comes in: the path, a run's setup, tally and record. Goes out: files. Never done here: the words and looks of them (`report`).
 """
@@ -13,6 +13,7 @@ from vectorprep.errors import UsageError
 from vectorprep.pipeline.batch import Tally
 from vectorprep.pipeline.gather import titles_of
 from vectorprep.pipeline.papers import sheet_page
+from vectorprep.pipeline.places import place_pictures
 from vectorprep.pipeline.setup import Setup
 from vectorprep.report.records import output_record
 from vectorprep.report.tables import outputs_csv as pairs_table
@@ -53,6 +54,15 @@ def write_report(path: str, setup: Setup, tally: Tally, record: dict[str, Any]) 
     else:
         text = pairs_table(record, {}) if ending == ".csv" else audit_text(record, verbose=1)
     write_file(path, text.encode("utf-8", "replace"))
+
+
+def write_places(folder: str, setup: Setup, tally: Tally, record: dict[str, Any]) -> None:
+    """Writes the pictures on which findings are ringed.
+
+    Raises:
+        FolderError: no such place, or a step on the disk fails.
+    """
+    write_beside(folder, Path(folder).name, place_pictures(record, tally.thumbnails, setup.catalogue.blanks))
 
 
 def _write_page(path: str, setup: Setup, tally: Tally, record: dict[str, Any]) -> None:
