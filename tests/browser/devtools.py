@@ -53,6 +53,7 @@ class Browser:
             pass_fds=(to_browser, from_browser),
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
+            env={**os.environ, "TMPDIR": self._home},
         )
         os.close(to_browser)
         os.close(from_browser)
@@ -64,13 +65,23 @@ class Browser:
 
     def __enter__(self) -> Self:
         """Attaches to the one page."""
-        targets = self.call("Target.getTargets")["targetInfos"]
-        page = next(target for target in targets if target["type"] == "page")
-        attached = self.call("Target.attachToTarget", targetId=page["targetId"], flatten=True)
+        attached = self.call("Target.attachToTarget", targetId=self._page(), flatten=True)
         self._session = attached["sessionId"]
         for domain in ("Page", "Runtime", "Network", "Log"):
             self.call(f"{domain}.enable")
         return self
+
+    def _page(self) -> str:
+        """The first page, which may come a moment after the browser."""
+        deadline = time.monotonic() + PATIENCE_S
+        while True:
+            targets = self.call("Target.getTargets")["targetInfos"]
+            pages = [str(target["targetId"]) for target in targets if target["type"] == "page"]
+            if pages:
+                return pages[0]
+            if time.monotonic() > deadline:
+                raise TimeoutError("the browser opens no page")
+            time.sleep(0.02)
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         """Ends the browser and removes what it kept."""
