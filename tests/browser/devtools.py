@@ -7,6 +7,7 @@ import json
 import os
 import select
 import shutil
+import signal
 import subprocess
 import tempfile
 import time
@@ -54,6 +55,7 @@ class Browser:
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
             env={**os.environ, "TMPDIR": self._home},
+            start_new_session=True,
         )
         os.close(to_browser)
         os.close(from_browser)
@@ -85,7 +87,7 @@ class Browser:
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
         """Ends the browser and removes what it kept."""
-        self._process.kill()
+        os.killpg(self._process.pid, signal.SIGKILL)
         self._process.wait()
         os.close(self._write)
         os.close(self._read)
