@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import io
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -10,6 +12,7 @@ import numpy as np
 import pytest
 import shapely
 from lxml import etree
+from PIL import Image
 
 sys.path.insert(0, str(Path(__file__).parent))
 from test_outputs_cut_svg import _STICKER, paths_of, picture_of  # type: ignore[import-not-found]
@@ -74,6 +77,34 @@ def test_films_do_not_overlap() -> None:
 def test_the_same_picture_gives_the_same_paths() -> None:
     """No time and no chance is in the bytes."""
     assert make("paths-svg", film_picture())[0].data == make("paths-svg", film_picture())[0].data
+
+
+def test_the_grain_of_a_photograph_becomes_areas() -> None:
+    """Noise that leans to the pale film left and to the dark one right gives one area each, that meet in the middle.
+
+    Cut as it is, the grain would be thousands of specks that no cutter makes and nobody weeds.
+    """
+    rng = np.random.default_rng(11)
+    leans = np.linspace(0.8, 0.2, 200)[None, :] + rng.normal(0, 0.25, (200, 200))
+    inks = np.array([(0xF0, 0xC0, 0x20), (0x20, 0x30, 0x80)], float)
+    shares = leans.clip(0, 1)[..., None]
+    noise = Image.fromarray((shares * inks[0] + (1 - shares) * inks[1]).round().astype(np.uint8))
+    data = io.BytesIO()
+    noise.save(data, "PNG")
+    link = base64.b64encode(data.getvalue()).decode()
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+        f'<image x="10" y="10" width="80" height="80" href="data:image/png;base64,{link}"/></svg>'
+    )
+    picture = replace(picture_of(svg, _FILM), inks=_INKS)
+    (made,) = make("paths-svg", picture)
+    facts = dict(made.output.facts)
+    assert facts["path-pieces"] <= 40
+    pale, dark = (shapely.Polygon(_points(widest(group).get("d", "").split("Z")[0])) for group in etree.fromstring(made.data))
+    whole = pale.union(dark).convex_hull.area
+    assert pale.area + dark.area == pytest.approx(whole, rel=0.05)
+    assert pale.centroid.x < dark.centroid.x
+    assert pale.area == pytest.approx(dark.area, rel=0.15)
 
 
 def widest(group: etree._Element) -> etree._Element:

@@ -39,6 +39,8 @@ MOST_INKS = 12
 """Further colours, the smallest, are printed as mixtures of these (house value)."""
 LONG_SIDE_PX = 3600
 """Long side at which plates and paths are drawn, unless the print is larger: 0.08 mm a pixel on a shirt, edges to a tenth."""
+FILTERED_LONG_SIDE_PX = 1800
+"""Long side where the drawing has filters, which are drawn once for every three inks: 0.15 mm a pixel on a shirt."""
 FINEST_SCALE = 4.0
 MIX_STEPS = 21
 """Tones tried when a colour is mixed from two inks."""
@@ -152,8 +154,10 @@ def _drawn(picture: Picture, artwork: Artwork) -> tuple[Raster, float]:
     placement = picture.whole[1]
     boxes = [one.ink_box_px for one in placement.placed]
     longest = max(max(box[2] - box[0], box[3] - box[1]) for box in boxes)
-    # A blur costs by the square of its size, and is soft at any.
-    scale = 1.0 if artwork.has_filters else max(1.0, min(FINEST_SCALE, LONG_SIDE_PX / longest))
+    if artwork.has_filters:  # a blur costs by the square of its size, and is soft at any
+        scale = min(1.0, FILTERED_LONG_SIDE_PX / longest)
+    else:
+        scale = max(1.0, min(FINEST_SCALE, LONG_SIDE_PX / longest))
     canvas = round(placement.canvas_px[0] * scale), round(placement.canvas_px[1] * scale)
     return draw_reduced(picture.engine, artwork, placement, scale, canvas), scale
 

@@ -5,7 +5,7 @@ Comes in: a scope, products, the seller's own time limit. Goes out: limits for t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from vectorprep.model import Product
 from vectorprep.pipeline.setup import Scope
@@ -16,6 +16,7 @@ WALL_S = 12.0
 WALL_S_PER_PRODUCT = 3.0
 S_PER_PAIR = 0.1
 S_PER_REMEDIED = 12.0  # a product whose picture is drawn, looked at, turned into dots and looked at again
+S_PER_INKED = 9.0  # a product whose picture is taken apart into inks: drawn once for every three of them, then outlined
 S_PER_PICTURE = 2.5  # a photograph of 24 megapixels takes about a second to make ready, a picture on it a quarter
 MEMORY_MB_OF_PICTURES = 1300
 MEMORY_MB = 1150  # house value: a worker on canvases up to 24 x 36 in at 300 ppi
@@ -23,13 +24,31 @@ MEMORY_MB_BESIDE_CANVASES = 700
 CANVASES_HELD = 2  # a worker holds two pictures of the size of the canvas at most
 
 
-def time_allowed(scope: Scope, time_limit_s: float | None, *, pictures: int = 0, remedied: int = 0) -> tuple[float, float]:
-    """Seconds for one step of an artwork (reading and measuring it, or making one product) and for all of it."""
+INKED_KINDS = frozenset({"paths-svg", "separation-png"})
+
+
+def inked_products(products: Iterable[Product]) -> int:
+    """How many products have a file for which the picture is taken apart into its inks."""
+    return sum(not INKED_KINDS.isdisjoint(product.outputs) for product in products)
+
+
+def time_allowed(
+    scope: Scope, time_limit_s: float | None, *, pictures: int = 0, remedied: int = 0, inked: int = 0
+) -> tuple[float, float]:
+    """Seconds for one step of an artwork (reading and measuring it, or making one product) and for all of it.
+
+    Args:
+        scope: blanks by product.
+        time_limit_s: the seller's own seconds for a step.
+        pictures: product pictures to be made.
+        remedied: products whose pixels are changed after drawing.
+        inked: products whose picture is taken apart into inks.
+    """
     pairs = sum(len(blanks) for blanks in scope.values())
     factor = time_limit_s / STEP_S if time_limit_s else 1.0
-    wall = WALL_S + WALL_S_PER_PRODUCT * len(scope) + S_PER_PAIR * pairs
-    more = S_PER_PAIR * pairs + S_PER_PICTURE * pictures + S_PER_REMEDIED * (remedied > 0)
-    return factor * (STEP_S + more), factor * (wall + S_PER_PICTURE * pictures + S_PER_REMEDIED * remedied)
+    wall = WALL_S + WALL_S_PER_PRODUCT * len(scope) + S_PER_PAIR * pairs + S_PER_PICTURE * pictures
+    step = STEP_S + S_PER_PAIR * pairs + S_PER_PICTURE * pictures + S_PER_REMEDIED * (remedied > 0) + S_PER_INKED * (inked > 0)
+    return factor * step, factor * (wall + S_PER_REMEDIED * remedied + S_PER_INKED * inked)
 
 
 def memory_allowed_mb(products: Sequence[Product], *, has_pictures: bool = False) -> int:

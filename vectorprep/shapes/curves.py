@@ -192,8 +192,8 @@ def _solved(part: Points, first: Points, last: Points, t: Points) -> tuple[Point
     d, e = float((left * rest).sum()), float((right * rest).sum())
     det = a * c - b * b
     one, two = ((d * c - b * e) / det, (a * e - b * d) / det) if abs(det) > 1e-12 * max(a * c, 1e-30) else (0.0, 0.0)
-    least = 1e-3 * chord
-    if one < least or two < least:  # a handle that turns back would make a loop
+    least, most = 1e-3 * chord, float(np.hypot(*np.diff(part, axis=0).T).sum())
+    if not (least <= one <= most and least <= two <= most):  # a handle that turns back or runs far ahead would make a loop
         one = two = chord / 3
     piece = np.array([part[0], part[0] + one * first, part[-1] + two * last, part[-1]])
     away = np.hypot(*(weights.T @ piece - part).T)
