@@ -33,6 +33,8 @@ FIT_MM = 0.02
 """How far a curve may leave the edge of the ink (house value: a tenth of what a plotter repeats)."""
 GRAINY_FIT_MM = 0.06
 """The same for areas gathered from a photograph, whose edges are no drawing (house value)."""
+GRAIN_MM2 = 3.0
+"""Areas and holes in a photograph below that are grain: a piece of 2 mm, the least line in film."""
 STEP_MM = 0.1
 REACH_MM = 0.4
 CALM_MM = 0.5
@@ -64,12 +66,20 @@ def _markup(picture: Picture, parts: Inked) -> tuple[bytes, int, int]:
     for ink in order_of_printing(parts.inks):
         group = etree.SubElement(root, svg_tag("g"), {"id": film_name(ink), "fill": ink, "fill-rule": "evenodd"})
         for part in shapely.get_parts(flat_region(coverage[ink], parts.px_per_mm)):
-            rings = [np.asarray(ring.coords)[:-1] for ring in (part.exterior, *part.interiors)]
+            outer, *inner = [np.asarray(ring.coords)[:-1] for ring in (part.exterior, *part.interiors)]
+            if is_grainy and not _is_weeded(outer):
+                continue
+            rings = [outer, *(ring for ring in inner if not is_grainy or _is_weeded(ring))]
             curves = [cornered(ring, fit, STEP_MM, REACH_MM) + corner for ring in rings]
             etree.SubElement(group, svg_tag("path"), {"d": "".join(path_data(curve, 3) for curve in curves)})
             pieces += len(curves)
             nodes += sum(map(len, curves))
     return serialise(root), pieces, nodes
+
+
+def _is_weeded(ring: NDArray[np.float64]) -> bool:
+    """Whether an area or hole is large enough to be cut and weeded."""
+    return float(shapely.Polygon(ring).area) >= GRAIN_MM2
 
 
 def _calmed(parts: Inked) -> list[NDArray[np.uint8]]:
