@@ -178,6 +178,11 @@ def _dotted(bits: Bits, top: int, tones: Bytes, place: tuple[float, float, float
     start, stop = max(0, int(np.ceil(-left / per_px))), min(bits.shape[1], int((width - left) / per_px))
     if first >= last or start >= stop:
         return
+    toned = tones[max(0, int(upper + first * per_px) - 1) : int(np.ceil(upper + last * per_px)) + 1].any(axis=0).nonzero()[0]
+    if not toned.size:
+        return
+    start = max(start, int((toned[0] - 1 - left) / per_px))
+    stop = min(stop, int(np.ceil((toned[-1] + 2 - left) / per_px)))
     window = left + start * per_px, upper + first * per_px, left + stop * per_px, upper + last * per_px
     window = max(window[0], 0.0), max(window[1], 0.0), min(window[2], float(width)), min(window[3], float(height))
     tone = enlarged(tones, (stop - start, last - first), window).astype(np.float32) / np.float32(255)
@@ -191,13 +196,18 @@ def _laid(bands: Iterator[tuple[int, Bits]], together: Bytes, ink: str, sheet: S
         first, last = max(top, margin), min(top + len(bits), margin + FINER * height)
         if ink != BASE and first < last:
             part = bits[first - top : last - top, margin : margin + FINER * width]
-            cells = part.reshape((last - first) // FINER, FINER, width, FINER)
             rows = slice((first - margin) // FINER, (last - margin) // FINER)
-            _over(together[rows], cells.sum(axis=(1, 3), dtype=np.uint16), ink)
+            _over(together[rows], _counted(part.view(np.uint8)), ink)
         yield ~bits
 
 
-def _over(target: Bytes, covered: NDArray[np.uint16], ink: str) -> None:
+def _counted(bits: Bytes) -> Bytes:
+    """How many of a print pixel's plate pixels are inked."""
+    lines = sum((bits[at::FINER] for at in range(1, FINER)), bits[0::FINER])
+    return np.asarray(sum((lines[:, at::FINER] for at in range(1, FINER)), lines[:, 0::FINER]))
+
+
+def _over(target: Bytes, covered: Bytes, ink: str) -> None:
     """Ink over what lies there, premultiplied, in place; `covered` counts bits of a pixel."""
     whole = FINER * FINER
     inked_rows = np.flatnonzero(covered.any(axis=1))

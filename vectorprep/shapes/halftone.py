@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 STRETCH = 0.8
 """Short axis of the ellipse over the long one (common practice, no source)."""
 LEVELS = 512
+TONES = 2040
+"""Steps of tone told apart: eight to a level of coverage."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -49,31 +51,48 @@ def dots(tone: Tones, screen: Screen, ppi: float, corner_px: tuple[int, int]) ->
         corner_px: column and row of the band's first pixel on the whole picture, so that bands join.
     """
     height, width = tone.shape
-    x = (np.arange(width, dtype=np.float32) + corner_px[0] + 0.5)[None, :]
-    y = (np.arange(height, dtype=np.float32) + corner_px[1] + 0.5)[:, None]
-    angle = np.deg2rad(screen.angle_deg)
-    per_px = screen.ruling_lpi / ppi
-    across = (x * np.float32(np.cos(angle)) + y * np.float32(np.sin(angle))) * np.float32(per_px)
-    down = (y * np.float32(np.cos(angle)) - x * np.float32(np.sin(angle))) * np.float32(per_px)
-    level = _spot(across, down, screen.shape)
-    ranks = _ranks(screen.shape)
-    threshold = np.interp(level, ranks, np.linspace(0, 1, len(ranks)))
-    bits = tone > 1 - threshold
+    x = np.arange(width) + corner_px[0] + 0.5
+    y = np.arange(height) + corner_px[1] + 0.5
+    turn = 2 * np.pi * screen.ruling_lpi / ppi
+    cosine, sine = turn * np.cos(np.deg2rad(screen.angle_deg)), turn * np.sin(np.deg2rad(screen.angle_deg))
+    across, down = _cosine_of_sum(x * cosine, y * sine), _cosine_of_sum(-x * sine, y * cosine)
+    bits = _hill(across, down, screen.shape) > _heights(screen.shape)[_steps(tone)]
     bits &= tone >= screen.tone_min
     return np.asarray(bits | (tone > screen.tone_max))
 
 
-def _spot(across: Tones, down: Tones, shape: str) -> Tones:
-    """Height of the dot's hill at a place of the cell; the highest places are inked first."""
-    u, v = 2 * np.pi * across, 2 * np.pi * down
-    if shape == "ellipse":
-        return np.asarray((np.cos(u) + STRETCH * np.cos(v)) / (1 + STRETCH), np.float32)
-    return np.asarray((np.cos(u) + np.cos(v)) / 2, np.float32)
+def _cosine_of_sum(x: NDArray[np.float64], y: NDArray[np.float64]) -> Tones:
+    """cos(x + y) for every column and row, by the addition theorem: a cosine for each column and row, not for each pixel."""
+    columns, rows = np.stack([np.cos(x), np.sin(x)]).astype(np.float32), np.stack([np.cos(y), np.sin(y)]).astype(np.float32)
+    found = rows[0][:, None] * columns[0][None, :]
+    found -= rows[1][:, None] * columns[1][None, :]
+    return np.asarray(found)
+
+
+def _hill(across: Tones, down: Tones, shape: str) -> Tones:
+    """Height of the dot's hill at a place of the cell, from its two cosines; the highest places are inked first."""
+    weight = np.float32(STRETCH if shape == "ellipse" else 1.0)
+    return np.asarray((across + weight * down) / (1 + weight))
+
+
+def _steps(tone: Tones) -> NDArray[np.uint16]:
+    return np.asarray((tone * np.float32(TONES)).astype(np.uint16))
+
+
+@cache
+def _heights(shape: str) -> Tones:
+    """Height above which the hill is inked, for each step of tone."""
+    ranks = _ranks(shape)
+    tones = np.arange(TONES + 1) / TONES
+    found = np.interp(1 - tones, np.linspace(0, 1, len(ranks)), ranks)
+    found[0] = 2.0  # no ink, no dot
+    return found.astype(np.float32)
 
 
 @cache
 def _ranks(shape: str) -> NDArray[np.float64]:
     """Heights of the hill in rising order, at equal steps of area."""
     place = ((np.arange(LEVELS) + 0.5) / LEVELS).astype(np.float32)
-    heights = np.sort(_spot(place[None, :], place[:, None], shape).reshape(-1).astype(np.float64))
+    wave = np.cos(2 * np.pi * place)
+    heights = np.sort(_hill(wave[None, :], wave[:, None], shape).reshape(-1).astype(np.float64))
     return np.asarray(np.quantile(heights, np.linspace(0, 1, LEVELS)))
