@@ -178,7 +178,8 @@ def _dotted(bits: Bits, top: int, tones: Bytes, place: tuple[float, float, float
     start, stop = max(0, int(np.ceil(-left / per_px))), min(bits.shape[1], int((width - left) / per_px))
     if first >= last or start >= stop:
         return
-    toned = tones[max(0, int(upper + first * per_px) - 1) : int(np.ceil(upper + last * per_px)) + 1].any(axis=0).nonzero()[0]
+    inked_columns = tones[max(0, int(upper + first * per_px) - 1) : int(np.ceil(upper + last * per_px)) + 1].any(axis=0)
+    toned = np.flatnonzero(inked_columns)
     if not toned.size:
         return
     start = max(start, int((toned[0] - 1 - left) / per_px))
