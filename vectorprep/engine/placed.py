@@ -30,6 +30,7 @@ INSET_PX = (
 )
 MARGIN_PX = 4
 WIDE_MARGIN_PX = 600  # filters drawn in a narrow region go wrong by hundreds of pixels
+BAND_PX = 24_000_000  # house value: a larger region is drawn in bands of so many pixels, 96 MB each
 MENDABLE_PX = 2  # a box off by more is another drawing (a keyline, a knock-out), drawn at the planned scale as it is
 
 
@@ -114,6 +115,23 @@ def _region(box: PxBox, margin: int, canvas_px: tuple[int, int]) -> PxBox:
 
 
 def _window(engine: Engine, artwork: Artwork, placed: Placed, region: PxBox) -> Raster:
+    """A region of the canvas; a large one in bands, since an engine holds what it draws two to four times over.
+
+    Filters look beyond a band's edge, so a drawing that has some is drawn at once.
+    """
+    x0, y0, x1, y1 = region
+    rows = y1 - y0 if artwork.has_filters else max(1, BAND_PX // (x1 - x0))
+    if rows >= y1 - y0:
+        return _band(engine, artwork, placed, region)
+    pixels = np.zeros((y1 - y0, x1 - x0, 4), np.uint8)
+    for top in range(y0, y1, rows):
+        bottom = min(top + rows, y1)
+        pixels[top - y0 : bottom - y0] = _band(engine, artwork, placed, (x0, top, x1, bottom)).pixels
+    pixels.flags.writeable = False
+    return Raster(pixels=pixels, origin_px=(x0, y0))
+
+
+def _band(engine: Engine, artwork: Artwork, placed: Placed, region: PxBox) -> Raster:
     x, y = placed.offset_px
     scale = placed.px_per_mm
     window = Box((region[0] - x) / scale, (region[1] - y) / scale, (region[2] - x) / scale, (region[3] - y) / scale)

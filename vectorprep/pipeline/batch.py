@@ -16,7 +16,7 @@ from vectorprep.deflate import ENCODER
 from vectorprep.engine.versions import chosen, full_version
 from vectorprep.errors import ArtworkFailed, ArtworkRefused, VectorprepError
 from vectorprep.model import Encoded
-from vectorprep.pipeline.allowance import inked_products, memory_allowed_mb, time_allowed
+from vectorprep.pipeline.allowance import memory_allowed_mb, time_allowed
 from vectorprep.pipeline.choices import is_remedied
 from vectorprep.pipeline.delivery import deliver, spread
 from vectorprep.pipeline.estimate import estimated_bytes
@@ -158,8 +158,9 @@ class Batch:
         )
         remedied = sum(is_remedied(effective(self.setup.settings, source.name, key)) for key in scope)
         limit_s = self.setup.options.time_limit_s
-        inked = inked_products(self.setup.catalogue.products[key] for key in scope)
-        step_s, wall_s = time_allowed(scope, limit_s, pictures=self._pictures(scope), remedied=remedied, inked=inked)
+        products = [self.setup.catalogue.products[key] for key in scope]
+        pairs = sum(map(len, scope.values()))
+        step_s, wall_s = time_allowed(products, pairs, limit_s, pictures=self._pictures(scope), remedied=remedied)
         return Task(id=source.name, function="vectorprep.pipeline.job:carry_out", payload=payload, step_s=step_s, wall_s=wall_s)
 
     def _pictures(self, scope: Scope) -> int:
