@@ -38,6 +38,7 @@ FLOORS = {
     "profiles": 2,
     "settings": 2,
     "scenes": 2,
+    "sheets": 2,
     "run": 3,
     "store": 3,
     "pipeline": 4,

@@ -92,6 +92,33 @@ def encode_bits(
     return SIGNATURE + b"".join(chunks)
 
 
+def encode_rows(
+    bands: Iterable[NDArray[np.uint8]], size_px: tuple[int, int], *, ppi: float, text: tuple[tuple[str, str], ...] = ()
+) -> Iterator[bytes]:
+    """A PNG file of 8-bit RGBA in portions, for pictures too large to be held.
+
+    Args:
+        bands: straight-alpha rows from top to bottom in any portions, shape (rows, width, 4).
+        size_px: width and height of the picture.
+        ppi: density, written as whole pixels per metre.
+        text: as for `encode`.
+    """
+    density = px_per_metre(ppi)
+    yield SIGNATURE
+    yield chunk(b"IHDR", struct.pack(">IIBBBBB", *size_px, 8, _RGBA, 0, 0, 0))
+    yield chunk(b"sRGB", b"\0")
+    yield chunk(b"pHYs", struct.pack(">IIB", density, density, 1))
+    yield from (_text_chunk(key, words) for key, words in text)
+    packer = deflate.compressobj(LEVEL)
+    for band in bands:
+        rows = band.reshape(len(band), -1)
+        packed = packer.compress(np.concatenate([np.zeros((len(rows), 1), np.uint8), rows], axis=1).tobytes())
+        if packed:
+            yield chunk(b"IDAT", packed)
+    yield chunk(b"IDAT", packer.flush())
+    yield chunk(b"IEND", b"")
+
+
 def chunk(kind: bytes, payload: bytes) -> bytes:
     """One chunk: length, type, payload, CRC."""
     crc = _crc(payload, _crc(kind, 0))
@@ -144,6 +171,45 @@ def decode(data: bytes) -> Raster:
     if lines[:, 0].any():
         raise ValueError("the rows carry filters")
     return Raster(pixels=lines[:, 1:].reshape(height, width, 4), straight=True)
+
+
+def decode_window(data: bytes, box: tuple[int, int, int, int]) -> NDArray[np.uint8]:
+    """A part of what `decode` gives, shape (height, width, 4): no more than that part is ever held.
+
+    Args:
+        data: a PNG as `encode` writes it.
+        box: left, top, right, bottom within the picture.
+
+    Raises:
+        ValueError: the file is damaged, or of another kind.
+    """
+    chunks = read_chunks(data)
+    width, height, depth, colour, *_, interlace = struct.unpack(">IIBBBBB", chunks[0][1])
+    if (depth, colour, interlace) != (8, _RGBA, 0):
+        raise ValueError("not an 8-bit RGBA PNG without interlace")
+    left, top, right, bottom = box
+    if not (0 <= left < right <= width and 0 <= top < bottom <= height):
+        raise ValueError(f"{box} lies outside {width} x {height} px")
+    stride = 4 * width + 1
+    found = np.empty((bottom - top, right - left, 4), np.uint8)
+    packed = b"".join(payload for kind, payload in chunks if kind == "IDAT")
+    unpacker = zlib.decompressobj()
+    for row in range(0, bottom, BAND_ROWS):
+        rows = min(BAND_ROWS, bottom - row)
+        try:
+            part = unpacker.decompress(packed, rows * stride)
+        except zlib.error as fault:
+            raise ValueError(f"the pixels cannot be unpacked: {fault}") from fault
+        packed = unpacker.unconsumed_tail
+        if len(part) != rows * stride:
+            raise ValueError("the pixels end too early")
+        lines = np.frombuffer(part, np.uint8).reshape(rows, stride)
+        if lines[:, 0].any():
+            raise ValueError("the rows carry filters")
+        first = max(top - row, 0)
+        if first < rows:
+            found[row + first - top : row + rows - top] = lines[first:, 1 + 4 * left : 1 + 4 * right].reshape(rows - first, -1, 4)
+    return found
 
 
 def straighten(pixels: NDArray[np.uint8], start: int, into: NDArray[np.uint8]) -> None:

@@ -24,6 +24,7 @@ VERBS: dict[str, tuple[str, str]] = {
     "measure": ("vectorprep.cli.verb_measure", "Show page, real ink box, inks, images, text."),
     "decide": ("vectorprep.cli.verb_decide", "Lay decisions of the review sheet into the settings."),
     "proof": ("vectorprep.cli.verb_proof", "Write a PDF of each drawing to be signed."),
+    "gang": ("vectorprep.cli.verb_gang", "Lay print files together on film for transfers."),
     "profiles": ("vectorprep.cli.verb_profiles", "List, show or validate products."),
     "picture": ("vectorprep.cli.verb_picture", "Try one drawing on one product picture."),
     "verify": ("vectorprep.cli.verb_verify", "Check made files against their manifest."),

@@ -138,6 +138,16 @@ OF_FILES = {
     ),
     "manifest-damaged": _text("The manifest cannot be read.", "Nobody can tell which file is for which product.", _AGAIN),
     "manifest-inconsistent": _text("The manifest contradicts itself.", "It was altered by hand or cut.", _AGAIN),
+    "made-from-earlier-file": _text(
+        "A gang sheet or proof was made from a file that has been made anew since.",
+        "It shows the drawing as it was.",
+        "Run vectorprep gang or vectorprep proof again.",
+    ),
+    "too-large-for-film": _text(
+        "A picture's ink is larger than the film between its margins, either way round.",
+        "It is not on the sheets; the others are.",
+        "Use a wider film, a longer sheet or a smaller margin, or print the art smaller.",
+    ),
 }
 OF_THE_CLUSTER = {
     "cluster-missing": _text("dask.distributed is not installed.", _NO_RUN, "pip install 'vectorprep[cluster]'."),

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from vectorprep.errors import FolderError
+from vectorprep.pipeline.added import LISTS, with_added
 from vectorprep.pipeline.batch import Tally
 from vectorprep.pipeline.gather import gathered, titles_of, without_state
 from vectorprep.pipeline.memory import remembered
@@ -54,12 +55,27 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
     record["papers"] = [{"path": name, "sha256": _sha256(data), "bytes": len(data)} for name, data in papers.items()]
     if not is_complete:
         record["complete"] = False
-    record["seal"] = seal_of(record)
     ledger.intend((*papers, MANIFEST))
-    text = json.dumps(record, ensure_ascii=False, indent=1) + "\n"
-    for name, data in (*papers.items(), (MANIFEST, text.encode("utf-8", "surrogateescape"))):
+    for name, data in (*papers.items(), (MANIFEST, _sealed(record, ledger))):
         _write(name, data, folder, ledger)
     _clear(set(papers), folder, ledger)
+
+
+def renew(record: Mapping[str, Any], folder: OutFolder, ledger: Ledger) -> None:
+    """Writes a manifest that was read from the folder anew, with what other verbs have added since.
+
+    Raises:
+        FolderError: the disk refuses a step.
+    """
+    ledger.intend([MANIFEST])
+    _write(MANIFEST, _sealed(record, ledger), folder, ledger)
+
+
+def _sealed(record: Mapping[str, Any], ledger: Ledger) -> bytes:
+    """The manifest's bytes: with what was added, and its seal last."""
+    whole = with_added({key: value for key, value in record.items() if key != "seal"}, ledger)
+    whole["seal"] = seal_of(whole)
+    return (json.dumps(whole, ensure_ascii=False, indent=1) + "\n").encode("utf-8", "surrogateescape")
 
 
 def _write(name: str, data: bytes, folder: OutFolder, ledger: Ledger) -> None:
@@ -118,7 +134,7 @@ def adopt(folder: OutFolder, ledger: Ledger) -> list[str]:
 
 def _listed(folder: OutFolder) -> dict[str, str]:
     record = _read(folder, MANIFEST)
-    lists = [record.get(key, []) for key in ("outputs", "thumbnails", "papers")] if isinstance(record, dict) else []
+    lists = [record.get(key, []) for key in ("outputs", "thumbnails", "papers", *LISTS)] if isinstance(record, dict) else []
     return {
         output["path"]: output["sha256"]
         for outputs in lists

@@ -17,6 +17,7 @@ from vectorprep import __version__, png
 from vectorprep.engine.coverage import alpha_of, box_of
 from vectorprep.errors import FolderError, UsageError, VectorprepError
 from vectorprep.model import Finding
+from vectorprep.pipeline.added import LISTS, outdated
 from vectorprep.pipeline.gather import summary_of
 from vectorprep.pipeline.manifest import MANIFEST, seal_of
 from vectorprep.pipeline.options import RunReport, exit_code_of
@@ -26,6 +27,7 @@ from vectorprep.units import px_per_metre
 
 OPAQUE = 255
 MEND = "run the same convert command again; it makes what is missing or altered"
+ADD_AGAIN = "run the command that made it again: vectorprep gang, or vectorprep proof"
 NEEDED = {"schema", "verb", "version", "engine", "artworks", "pairs", "outputs", "findings", "summary"}
 
 
@@ -66,8 +68,10 @@ def _findings(reader: FolderReader, outputs: list[dict[str, Any]]) -> Iterator[F
             yield from _against_file(reader, output)
             operator.index(output["bytes"])  # what is no whole number is not as it was written
             outputs += [output] if output["kind"] != "thumbnail" else []
-        for paper in manifest["papers"]:
+        for paper in (*manifest["papers"], *(entry for name in LISTS for entry in manifest.get(name, ()))):
             yield from _against_bytes(reader, paper)
+        for path, source in outdated(manifest):
+            yield _finding("made-from-earlier-file", path, f"{source} has changed since it was made", fix=ADD_AGAIN)
     except (AttributeError, IndexError, KeyError, TypeError, ValueError, ArithmeticError) as error:
         words = f"parts of it are not as they were written ({type(error).__name__}: {error})"
         yield _finding("manifest-damaged", MANIFEST, words)
@@ -143,5 +147,5 @@ def _against_ink(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
         yield _finding("ink-box-differs", output["path"], f"ink at {box}, the manifest says {output['ink_box_px']}")
 
 
-def _finding(check: str, path: str, message: str) -> Finding:
-    return Finding(check=check, severity="error", message=f"{path}: {message}", fix=MEND)
+def _finding(check: str, path: str, message: str, *, fix: str = MEND) -> Finding:
+    return Finding(check=check, severity="error", message=f"{path}: {message}", fix=fix)

@@ -11,7 +11,7 @@ import errno
 import hashlib
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -88,10 +88,15 @@ class Folder:
 
     def write(self, name: str, data: bytes, temp: str) -> None:
         """Writes whole or not at all: temporary file in the same folder, flushed, then renamed. `flush` completes it."""
+        self.write_parts(name, (data,), temp)
+
+    def write_parts(self, name: str, parts: Iterable[bytes], temp: str) -> None:
+        """As `write`, for bytes that come in portions."""
         handle = os.open(self._at(temp), os.O_WRONLY | os.O_CREAT | os.O_EXCL | _NO_LINK, 0o666, dir_fd=self.handle)
         try:
             try:
-                _write_all(handle, data)
+                for data in parts:
+                    _write_all(handle, data)
                 os.fsync(handle)
             finally:
                 os.close(handle)

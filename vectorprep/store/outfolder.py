@@ -6,6 +6,7 @@ Never done here: choosing names, remembering what was made (the ledger does), or
 
 from __future__ import annotations
 
+import hashlib
 import os
 import shutil
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -140,6 +141,36 @@ class OutFolder:
         except OSError as error:
             raise folder_error(self.path / name, error) from error
         return Written(name=name, state="made")
+
+    def write_parts(self, name: str, parts: Iterable[bytes], *, own: bool) -> tuple[str, int]:
+        """Puts a file that comes in portions under its name, whole or not at all; returns its SHA-256 in hex and its length.
+
+        Args:
+            name: relative to the folder, with `/`.
+            parts: its bytes, in order.
+            own: the ledger knows a file of that name as ours.
+
+        Raises:
+            FolderError: a foreign file of that name (code `foreign-file`), or a step on the disk fails.
+        """
+        folder, last = self._place(name)
+        digest, length = hashlib.sha256(), 0
+
+        def counted() -> Iterable[bytes]:
+            nonlocal length
+            for part in parts:
+                digest.update(part)
+                length += len(part)
+                yield part
+
+        try:
+            if not (own or self.force) and folder.look(last) is not None:
+                raise self._foreign(name)
+            folder.write_parts(last, counted(), self._temp_name())
+            self._done(name, flush=True)
+        except OSError as error:
+            raise folder_error(self.path / name, error) from error
+        return digest.hexdigest(), length
 
     def link_or_copy(self, existing: str, name: str, *, own: bool = False, flush: bool = True) -> Written:
         """Gives an output a second name: a hard link, or a copy where links fail. Arguments and errors as `write`."""
@@ -280,7 +311,10 @@ class OutFolder:
                         return True
             except OSError:
                 pass
-        raise FolderError(
+        raise self._foreign(name)
+
+    def _foreign(self, name: str) -> FolderError:
+        return FolderError(
             f"{shown(self.path / name)}: a file that vectorprep did not make is in the way",
             fix="move it away, choose another folder, or replace it with --force",
             code="foreign-file",
