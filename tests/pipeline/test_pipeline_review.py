@@ -14,7 +14,7 @@ import pytest
 
 import vectorprep.report
 from vectorprep import RunOptions, RunReport, audit_artworks, convert_artworks
-from vectorprep.errors import RecordError, UsageError
+from vectorprep.errors import FolderError, RecordError, UsageError
 from vectorprep.pipeline import verify_outputs
 from vectorprep.pipeline.decide import decide
 from vectorprep.pipeline.proof import write_proofs
@@ -206,3 +206,22 @@ def test_proofs_are_written_for_each_artwork_or_for_a_client(shop: Path) -> None
     assert len(pdfium.PdfDocument(shop / "all.pdf")) == 4
     with pytest.raises(UsageError, match="no print file"):
         write_proofs(shop / "out", artworks=["fox"])
+
+
+def test_proofs_stand_in_the_manifest_and_a_signed_one_is_never_replaced(shop: Path) -> None:
+    """`verify` looks at them and they outlive a run; one that was signed in its place stays until it is moved or forced away."""
+    convert(shop)
+    profiles = [str(shop / "products")]
+    made = [Path(path) for path in write_proofs(shop / "out", profiles=profiles)]
+    before = (shop / "out" / "manifest.json").read_bytes()
+    write_proofs(shop / "out", profiles=profiles)
+    convert(shop)
+    assert (shop / "out" / "manifest.json").read_bytes() == before
+    assert not verify_outputs(shop / "out").record["findings"]
+    made[0].write_bytes(b"%PDF-1.4 signed")
+    assert [finding["check"] for finding in verify_outputs(shop / "out").record["findings"]] == ["file-altered"]
+    with pytest.raises(FolderError, match="did not make"):
+        write_proofs(shop / "out", profiles=profiles)
+    assert made[0].read_bytes() == b"%PDF-1.4 signed"
+    write_proofs(shop / "out", profiles=profiles, force=True)
+    assert not verify_outputs(shop / "out").record["findings"]

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import csv
 import io
-import json
 import os
 import re
 from collections.abc import Mapping, Sequence
@@ -20,13 +19,12 @@ from vectorprep.errors import FolderError, UsageError
 from vectorprep.model import Finding
 from vectorprep.pipeline.added import remember
 from vectorprep.pipeline.catalogue import blank_of, open_catalogue, product_of
-from vectorprep.pipeline.manifest import MANIFEST, renew, seal_of
-from vectorprep.pipeline.verify import MEND
+from vectorprep.pipeline.manifest import MEND, read_manifest, renew, require_manifest
 from vectorprep.run.ledger import Ledger
 from vectorprep.sheets.layout import Film, Item, Sheet, rows_length_mm, sheets_of, takes
 from vectorprep.sheets.pdf import Page, pdf_parts
 from vectorprep.sheets.pixels import bands, stamps_of
-from vectorprep.store import FolderReader, OutFolder
+from vectorprep.store import OutFolder
 from vectorprep.units import mm_from_px, size_words
 
 if TYPE_CHECKING:
@@ -97,13 +95,10 @@ def write_gang(folder: str | os.PathLike[str], wishes: GangWishes) -> tuple[list
         FolderError: files were altered or are in the way, or a step on the disk fails.
         FolderBusy: another run holds the folder.
     """
-    if not FolderReader(folder).exists(MANIFEST):
-        raise UsageError(
-            f"{os.fspath(folder)}: there is no {MANIFEST}", fix="name the folder that convert wrote to", code="no-manifest"
-        )
+    require_manifest(folder)
     _require_sound(wishes)
     with OutFolder(folder, force=wishes.force) as out, Ledger(out.ledger_path) as ledger:
-        manifest = _manifest(out)
+        manifest = read_manifest(out)
         chosen = _chosen(manifest, wishes)
         ppi = _only_ppi(chosen)
         _require_as_made(chosen, out)
@@ -143,16 +138,6 @@ def _require_sound(wishes: GangWishes) -> None:
     for is_sound, option, given, wanted in checks:
         if not is_sound:
             raise UsageError(f"{option} is {given}", fix=f"use {wanted}", code="gang-option")
-
-
-def _manifest(folder: OutFolder) -> Record:
-    try:
-        manifest = json.loads(folder.read(MANIFEST))
-        if manifest["verb"] == "convert" and manifest["seal"] == seal_of(manifest):
-            return dict(manifest)
-    except (ValueError, KeyError, TypeError, AttributeError):
-        pass
-    raise UsageError(f"{MANIFEST} is not as convert wrote it", fix=MEND, code="manifest-damaged")
 
 
 def _chosen(manifest: Record, wishes: GangWishes) -> list[Record]:

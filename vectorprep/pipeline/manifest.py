@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 from collections.abc import Mapping
 from typing import Any
 
-from vectorprep.errors import FolderError
+from vectorprep.errors import FolderError, UsageError
 from vectorprep.pipeline.added import LISTS, with_added
 from vectorprep.pipeline.batch import Tally
 from vectorprep.pipeline.gather import gathered, titles_of, without_state
@@ -21,10 +22,11 @@ from vectorprep.pipeline.setup import Setup
 from vectorprep.report.records import finding_record
 from vectorprep.report.tables import COLUMNS, outputs_csv
 from vectorprep.run.ledger import Job, Ledger, Made
-from vectorprep.store import OutFolder, shown
+from vectorprep.store import FolderReader, OutFolder, shown
 
 MANIFEST = "manifest.json"
 TABLE = "outputs.csv"
+MEND = "run the same convert command again; it makes what is missing or altered"
 
 
 def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, ledger: Ledger, *, is_complete: bool = True) -> None:
@@ -59,6 +61,30 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
     for name, data in (*papers.items(), (MANIFEST, _sealed(record, ledger))):
         _write(name, data, folder, ledger)
     _clear(set(papers), folder, ledger)
+
+
+def require_manifest(folder: str | os.PathLike[str]) -> None:
+    """Refuses a folder that no run has written to, before anything in it is touched.
+
+    Raises:
+        UsageError: there is no manifest.
+    """
+    if not FolderReader(folder).exists(MANIFEST):
+        raise UsageError(
+            f"{os.fspath(folder)}: there is no {MANIFEST}", fix="name the folder that convert wrote to", code="no-manifest"
+        )
+
+
+def read_manifest(folder: OutFolder) -> dict[str, Any]:
+    """The manifest of a folder, as `convert` wrote it.
+
+    Raises:
+        UsageError: it cannot be read, or was altered since.
+    """
+    record = _read(folder, MANIFEST)
+    if not isinstance(record, dict) or record.get("verb") != "convert" or record.get("seal") != seal_of(record):
+        raise UsageError(f"{MANIFEST} is not as convert wrote it", fix=MEND, code="manifest-damaged")
+    return record
 
 
 def renew(record: Mapping[str, Any], folder: OutFolder, ledger: Ledger) -> None:

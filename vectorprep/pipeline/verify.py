@@ -19,14 +19,13 @@ from vectorprep.errors import FolderError, UsageError, VectorprepError
 from vectorprep.model import Finding
 from vectorprep.pipeline.added import LISTS, outdated
 from vectorprep.pipeline.gather import summary_of
-from vectorprep.pipeline.manifest import MANIFEST, seal_of
+from vectorprep.pipeline.manifest import MANIFEST, MEND, seal_of
 from vectorprep.pipeline.options import RunReport, exit_code_of
 from vectorprep.report.records import finding_record, run_record
 from vectorprep.store import FolderReader
 from vectorprep.units import px_per_metre
 
 OPAQUE = 255
-MEND = "run the same convert command again; it makes what is missing or altered"
 ADD_AGAIN = "run the command that made it again: vectorprep gang, or vectorprep proof"
 NEEDED = {"schema", "verb", "version", "engine", "artworks", "pairs", "outputs", "findings", "summary"}
 
