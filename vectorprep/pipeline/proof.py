@@ -83,9 +83,7 @@ def write_proofs(
             entry = {
                 "path": name,
                 "kind": "proof-pdf",
-                "made_from": [
-                    {"path": path, "sha256": shas[path]} for path in dict.fromkeys(sheet.picture for sheet in sheets) if path
-                ],
+                "made_from": [{"path": path, "sha256": shas[path]} for path in pictures],
                 "sha256": hashlib.sha256(data).hexdigest(),
                 "bytes": len(data),
             }
