@@ -2,7 +2,8 @@
 
 Comes in: a `Picture` with its inks. Goes out: PNGs of one bit a pixel, black where ink prints, numbered in the order of printing,
 and a composite in colour.
-Never done here: taking the picture apart (`_inked`), regions and dots (`shapes`), one-ink pictures (`plate_png`).
+Never done here: taking the picture apart (`_inked`), what each plate holds (`_stencils`), marks (`_marks`), dots (`shapes`),
+one-ink pictures (`plate_png`).
 
 Light inks print first and reach a little way under the darker ones that they touch; tones become dots. Registration marks and the
 name of the ink stand in a margin around the print file, so that they never fall on the art.
@@ -14,23 +15,22 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
-import shapely
-from PIL import Image, ImageDraw, ImageFont
 
 from vectorprep import png
 from vectorprep.colour import colour_word, rgb_from_hex
 from vectorprep.model import Encoded, Raster
 from vectorprep.outputs._inked import inked, spot_inks
+from vectorprep.outputs._marks import marks_of, stamp
+from vectorprep.outputs._stencils import BASE, Plate, plates_of
 from vectorprep.outputs.picture import canvas_box, digest, output_of, planned, png_bytes
 from vectorprep.shapes.fill import Scan
 from vectorprep.shapes.halftone import Screen, dots
-from vectorprep.shapes.plates import base_below, enlarged, flat_region, order_of_printing, tonal, trapped
+from vectorprep.shapes.plates import enlarged, order_of_printing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from numpy.typing import NDArray
-    from shapely.geometry.base import BaseGeometry
 
     from vectorprep.outputs._inked import Inked
     from vectorprep.outputs.picture import Picture
@@ -43,21 +43,7 @@ FINER = 3
 """Plate pixels for each pixel of the print: 900 ppi for 300 (common practice, no source)."""
 MARGIN_MM = 12.7
 """Around the print file, for marks and words (house value)."""
-MARK_MM, MARK_LINE_MM = 8.0, 0.25
-WORDS_MM = 4.0
 BAND_ROWS = 96 * FINER
-BASE = "white base"
-LEAST_BASE_TONE = 64
-"""Tones below a quarter get no base: their dots would stand on more white than they cover (house value)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Plate:
-    """What prints in one ink: a region in mm from the corner of the grid, and tones on the grid."""
-
-    ink: str
-    region: BaseGeometry
-    tones: Bytes | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +83,7 @@ def make(picture: Picture) -> tuple[Encoded, ...]:
     screen = _screen(picture)
     together = np.zeros((sheet.canvas_px[1], sheet.canvas_px[0], 4), np.uint8)
     made = []
-    for at, plate in enumerate(_plates(picture, parts)):
+    for at, plate in enumerate(plates_of(picture, parts)):
         bands = _bands(plate, sheet, parts, screen, f"{at + 1}/{len(names)}  {_words(plate.ink)}")
         data = png.encode_bits(_laid(bands, together, plate.ink, sheet), sheet.size_px, ppi=FINER * sheet.ppi, text=picture.text)
         facts = (("plate", float(at + 1)), ("plates", float(len(names))), *_facts(screen, plate))
@@ -115,39 +101,19 @@ def _words(ink: str) -> str:
 
 def _screen(picture: Picture) -> Screen:
     policy = picture.product.ink_policy
-    return Screen(ruling_lpi=policy.halftone_ruling_lpi or 45.0, angle_deg=policy.halftone_angle_deg or 22.5)
+    return Screen(
+        ruling_lpi=policy.halftone_ruling_lpi or 45.0,
+        angle_deg=22.5 if policy.halftone_angle_deg is None else policy.halftone_angle_deg,
+        shape=policy.halftone_dot_shape or "ellipse",
+        tone_min=policy.tone_min_fraction or 0.0,
+        tone_max=1.0 if policy.tone_max_fraction is None else policy.tone_max_fraction,
+    )
 
 
 def _facts(screen: Screen, plate: Plate) -> tuple[tuple[str, float], ...]:
     if plate.tones is None:
         return ()
     return (("ruling-lpi", screen.ruling_lpi), ("angle-deg", screen.angle_deg))
-
-
-def _plates(picture: Picture, parts: Inked) -> list[Plate]:
-    """The plates in the order of printing."""
-    policy = picture.product.ink_policy
-    toned = {ink: tonal(coverage) for ink, coverage in zip(parts.inks, parts.coverage, strict=True)}
-    flats = {
-        ink: flat_region(np.where(toned[ink], 0, coverage).astype(np.uint8), parts.px_per_mm)
-        for ink, coverage in zip(parts.inks, parts.coverage, strict=True)
-    }
-    spread = trapped(flats, policy.trap_mm)
-    tones = {
-        ink: np.where(toned[ink], coverage, 0).astype(np.uint8) if toned[ink].any() else None
-        for ink, coverage in zip(parts.inks, parts.coverage, strict=True)
-    }
-    plates = [Plate(ink=ink, region=spread[ink], tones=tones[ink]) for ink in order_of_printing(parts.inks)]
-    if picture.base_blanks:
-        plates.insert(0, Plate(ink=BASE, region=base_below(_body(parts, flats, toned), policy.choke_mm)))
-    return plates
-
-
-def _body(parts: Inked, flats: dict[str, BaseGeometry], toned: dict[str, NDArray[np.bool_]]) -> BaseGeometry:
-    """All that stands on the base: the flat inks with their own edges, and tones that are strong enough."""
-    in_dots = np.any([*toned.values()], axis=0) & (parts.alpha >= LEAST_BASE_TONE)
-    dotted = flat_region(np.where(in_dots, 255, 0).astype(np.uint8), parts.px_per_mm)
-    return shapely.union_all([*flats.values(), dotted])
 
 
 def _bands(plate: Plate, sheet: Sheet, parts: Inked, screen: Screen, words: str) -> Iterator[tuple[int, Bits]]:
@@ -158,14 +124,14 @@ def _bands(plate: Plate, sheet: Sheet, parts: Inked, screen: Screen, words: str)
     scan = Scan(plate.region, sheet.px_per_mm, corner)
     per_px = parts.px_per_mm / sheet.px_per_mm
     place = corner[0] * parts.px_per_mm, corner[1] * parts.px_per_mm, per_px
-    marks = _marks(sheet, words)
+    marks = marks_of(sheet.size_px, sheet.margin_px, sheet.px_per_mm, words)
     for top in range(0, height, BAND_ROWS):
         bottom = min(top + BAND_ROWS, height)
         bits = scan.rows(top, bottom, width)
         if plate.tones is not None:
             _dotted(bits, top, plate.tones, place, (screen, FINER * sheet.ppi))
         for x, y, mark in marks:
-            _stamp(bits, mark, x, y - top)
+            stamp(bits, mark, x, y - top)
         yield top, bits
 
 
@@ -195,10 +161,10 @@ def _laid(bands: Iterator[tuple[int, Bits]], together: Bytes, ink: str, sheet: S
     margin, (width, height) = sheet.margin_px, sheet.canvas_px
     for top, bits in bands:
         first, last = max(top, margin), min(top + len(bits), margin + FINER * height)
-        if ink != BASE and first < last:
+        if first < last:
             part = bits[first - top : last - top, margin : margin + FINER * width]
             rows = slice((first - margin) // FINER, (last - margin) // FINER)
-            _over(together[rows], _counted(part.view(np.uint8)), ink)
+            _over(together[rows], _counted(part.view(np.uint8)), "#ffffff" if ink == BASE else ink)
         yield ~bits
 
 
@@ -218,44 +184,6 @@ def _over(target: Bytes, covered: Bytes, ink: str) -> None:
     share = covered[rows].astype(np.uint32)[..., None]
     paint = np.array([*rgb_from_hex(ink), 255], np.uint32)
     target[rows] = (paint * share + target[rows] * (whole - share) + whole // 2) // whole
-
-
-def _marks(sheet: Sheet, words: str) -> list[tuple[int, int, Bits]]:
-    """Marks at the middle of each side, and the name above the top left corner, each with its column and row."""
-    width, height = sheet.size_px
-    mark = _mark(sheet.px_per_mm)
-    half, middle = len(mark) // 2, sheet.margin_px // 2
-    at = ((width // 2, middle), (width // 2, height - middle), (middle, height // 2), (width - middle, height // 2))
-    name = _lettered(words, round(WORDS_MM * sheet.px_per_mm))
-    return [*((x - half, y - half, mark) for x, y in at), (sheet.margin_px, middle - name.shape[0] // 2, name)]
-
-
-def _mark(px_per_mm: float) -> Bits:
-    """A cross in a ring."""
-    side, line = round(MARK_MM * px_per_mm) | 1, max(1, round(MARK_LINE_MM * px_per_mm))
-    picture = Image.new("1", (side, side))
-    draw = ImageDraw.Draw(picture)
-    middle, radius = side // 2, side // 3
-    draw.ellipse((middle - radius, middle - radius, middle + radius, middle + radius), outline=1, width=line)
-    draw.rectangle((middle - line // 2, 0, middle + line // 2, side), fill=1)
-    draw.rectangle((0, middle - line // 2, side, middle + line // 2), fill=1)
-    return np.asarray(picture)
-
-
-def _lettered(words: str, size_px: int) -> Bits:
-    font = ImageFont.load_default(size_px)
-    x0, y0, x1, y1 = (int(edge) for edge in font.getbbox(words))
-    picture = Image.new("1", (x1 - x0 + 2, y1 - y0 + 2))
-    ImageDraw.Draw(picture).text((1 - x0, 1 - y0), words, fill=1, font=font)
-    return np.asarray(picture)
-
-
-def _stamp(bits: Bits, mark: Bits, x: int, y: int) -> None:
-    """A mark into a band, where it lies in it."""
-    top, bottom = max(y, 0), min(y + mark.shape[0], len(bits))
-    right = min(x + mark.shape[1], bits.shape[1])
-    if top < bottom and x < right:
-        bits[top:bottom, x:right] |= mark[top - y : bottom - y, : right - x]
 
 
 def _encoded(picture: Picture, path: str, sheet: Sheet, data: bytes, facts: tuple[tuple[str, float], ...]) -> Encoded:
