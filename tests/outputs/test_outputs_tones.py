@@ -112,3 +112,42 @@ def test_the_base_under_a_see_through_ink_is_dots_inside_its_dots(made: Path) ->
     base, red = (part(plate(made, name)[1::3, 1::3], made, (72, 58, 93, 92)) for name in ("white-base", "red"))
     assert base.mean() == pytest.approx(0.8 * 0.4, abs=0.02)
     assert not (base & ~red).any()
+
+
+FOUR = """<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
+<rect x="5" y="5" width="45" height="90" fill="#ffd447"/><rect x="50" y="5" width="45" height="45" fill="#b3202c"/>
+<rect x="50" y="50" width="45" height="45" fill="#d97a3a"/></svg>"""
+POTS = """[on.small-spot.spot_inks]
+"Sonnengelb Ü1" = "#ffd447"
+"Signal red" = "#b3202c"
+"Sky" = "#77b5e2"
+"""
+
+
+def test_the_sellers_inks_are_the_plates_and_other_colours_are_dots_of_two(tmp_path: Path) -> None:
+    """Plates bear the seller's names in the order of printing, an ink that nothing needs has none, and orange is dots of two."""
+    (tmp_path / "art").mkdir()
+    (tmp_path / "art" / "four.svg").write_text(FOUR)
+    (tmp_path / "products").mkdir()
+    (tmp_path / "products" / "small-spot.toml").write_text(SMALL)
+    (tmp_path / "vectorprep.toml").write_text(POTS)
+    options = RunOptions(products=("small-spot",), blanks=("navy",), profiles=(str(tmp_path / "products"),), jobs=1)
+    report = convert_artworks([tmp_path / "art"], tmp_path / "out", options=options)
+    plates = [output for output in report.record["outputs"] if "plate" in output]
+    assert [(output["ink"], output["plate"]) for output in plates] == [
+        ("white base", [1, 3]),
+        ("Sonnengelb Ü1 #ffd447", [2, 3]),
+        ("Signal red #b3202c", [3, 3]),
+    ]
+    assert [output["path"].partition("--plate-")[2] for output in plates] == [
+        "1-white-base.png",
+        "2-sonnengelb-u1-ffd447.png",
+        "3-signal-red-b3202c.png",
+    ]
+    out = tmp_path / "out"
+    orange = part(plate(out, "signal"), out, (55, 55, 90, 90), finer=3)
+    assert 0.2 < orange.mean() < 0.8
+    (path,) = out.glob("*--composite.png")
+    mean = part(pixels(path), out, (55, 55, 90, 90)).mean(axis=(0, 1))
+    # The nearest mixture of yellow and red to #d97a3a: 48 % red, (219, 125, 58).
+    assert mean == pytest.approx((219, 125, 58), abs=6)

@@ -172,3 +172,17 @@ def test_groups_and_colours_are_blanks_too() -> None:
     """pale, dark, all and any #rrggbb need no entry in the list of blanks."""
     settings = load_settings('blanks = ["pale", "dark", "all", "navy", "#AABBCC"]', "a", known=KNOWN)
     assert settings.choices.blanks == ("pale", "dark", "all", "navy", "#aabbcc")
+
+
+def test_spot_inks_are_names_with_a_colour_each() -> None:
+    """Their order is kept; a wrong colour, a colour twice, an empty name and too many inks are faults."""
+    settings = load_settings('[spot_inks]\n"Signal red" = "#B3202C"\nSand = "#f2c878"\n', "vectorprep.toml", known=KNOWN)
+    assert settings.choices.spot_inks == (("Signal red", "#b3202c"), ("Sand", "#f2c878"))
+    (red,) = faults_of('spot_inks = { Red = "red" }', KNOWN)
+    assert "Red" in red
+    (twice,) = faults_of('spot_inks = { A = "#b3202c", B = "#b3202c" }', KNOWN)
+    assert "another ink" in twice
+    (empty,) = faults_of('spot_inks = { " " = "#b3202c" }', KNOWN)
+    assert "no name" in empty
+    (many,) = faults_of("spot_inks = {" + ", ".join(f'i{at} = "#0000{at:02x}"' for at in range(13)) + "}", KNOWN)
+    assert "13 inks" in many

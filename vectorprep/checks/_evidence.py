@@ -42,6 +42,8 @@ class OnBlank:
     inks: tuple[Ink, ...]
     parts: tuple[FadedPart, ...] = ()
     """Separate parts that vanish although the verdict is clear."""
+    named_inks: int = 0
+    """How many inks the seller has named for a spot print; 0 = none, and every colour is one."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

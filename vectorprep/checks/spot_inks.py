@@ -15,7 +15,7 @@ SLUGS = {
     "spot-count-too-high": Explanation(
         cause="The drawing has more colours than the process prints in one go.",
         consequence="Every colour is a screen or a layer of film of its own: it costs more, or is refused.",
-        remedy="Join colours that are nearly alike, or choose an inkjet or film-transfer product.",
+        remedy="Join colours that are nearly alike, name the pots as spot_inks in the settings, or choose another product.",
     ),
     "gradient-not-printable": Explanation(
         cause="The drawing holds a gradient or a picture, and the process prints flat inks only.",
@@ -48,6 +48,8 @@ def _is_flat_only(on: OnBlank) -> bool:
 
 def _counted(on: OnBlank) -> Iterator[Finding]:
     most, spots = _most(on), distinct(on.inks)
+    if on.named_inks and on.ink_policy.spot_inks_max_count is not None:
+        spots = spots[: on.named_inks]
     if most is not None and len(spots) > most:
         shown = ", ".join(spots[:6]) + (", ..." if len(spots) > 6 else "")
         yield Finding(

@@ -190,6 +190,10 @@ class Output:
     """Whether the picture in the file is turned over from left to right."""
     alt: str = ""
     """What a product picture shows, for those who do not see it; empty for other kinds."""
+    ink: str = ""
+    """Name and colour of the ink that a separation plate is for; empty for other kinds."""
+    plate: tuple[int, int] | None = None
+    """Which plate it is in the order of printing, and of how many; None for other kinds."""
     facts: tuple[tuple[str, float], ...] = ()
     """Figures of the file that a check weighs, by name; they are no part of the manifest."""
 

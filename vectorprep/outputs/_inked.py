@@ -62,7 +62,12 @@ class Inked:
 
 
 def spot_inks(picture: Picture) -> tuple[str, ...]:
-    """The picture's inks that need a plate each, the largest first; a keyline's is one of them."""
+    """The picture's inks that need a plate each, the largest first; a keyline's is one of them.
+
+    Where the seller has named inks these are those of them that some colour of the picture is, or is mixed from.
+    """
+    if picture.spot_inks:
+        return _named_inks(picture)
     kept: list[str] = []
     own = sorted((ink for ink in picture.inks if ink.kind != "picture"), key=lambda ink: -ink.area_share)
     large = [ink.colour for ink in own if ink.area_share >= SEEN_SHARE] or [ink.colour for ink in own]
@@ -72,6 +77,17 @@ def spot_inks(picture: Picture) -> tuple[str, ...]:
         if all(delta_e_2000(colour, other) >= SAME_INK_DELTA_E for other in kept):
             kept.append(colour)
     return tuple(kept[:MOST_INKS]) or ("#000000",)
+
+
+def _named_inks(picture: Picture) -> tuple[str, ...]:
+    named = tuple(colour for _, colour in picture.spot_inks)
+    if any(ink.kind == "picture" for ink in picture.inks):
+        return named
+    colours = [ink.colour for ink in picture.inks]
+    if picture.outlined is not None:
+        colours.append(picture.treatment.keyline_colour)
+    shares = [mixture(colour, named) for colour in colours]
+    return tuple(ink for at, ink in enumerate(named) if any(share[at] > 0 for share in shares)) or named[:1]
 
 
 @lru_cache(maxsize=1)  # every plate and path of one picture asks for it

@@ -52,6 +52,8 @@ class Picture:
     """What was done to the pixels after drawing, such as a keyline: raster and its scale (1 = print size) to raster."""
     inks: tuple[Ink, ...] = ()
     """The inks of the picture, a keyline's apart."""
+    spot_inks: tuple[tuple[str, str], ...] = ()
+    """The seller's inks for a spot print, as pairs of name and `#rrggbb`; none: each of `inks` is one."""
     base_blanks: tuple[str, ...] = ()
     """Those of `blanks` on which the process lays a white base below the art."""
     outlined: tuple[Artwork, tuple[float, float]] | None = None

@@ -11,6 +11,8 @@ name of the ink stand in a margin around the print file, so that they never fall
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -84,19 +86,46 @@ def make(picture: Picture) -> tuple[Encoded, ...]:
     together = np.zeros((sheet.canvas_px[1], sheet.canvas_px[0], 4), np.uint8)
     made = []
     for at, plate in enumerate(plates_of(picture, parts)):
-        bands = _bands(plate, sheet, parts, screen, f"{at + 1}/{len(names)}  {_words(plate.ink)}")
+        bands = _bands(plate, sheet, parts, screen, _margin_words(picture, names, at, screen))
         data = png.encode_bits(_laid(bands, together, plate.ink, sheet), sheet.size_px, ppi=FINER * sheet.ppi, text=picture.text)
         facts = (("plate", float(at + 1)), ("plates", float(len(names))), *_facts(screen, plate))
-        made.append(_encoded(picture, _path(picture, names, at), sheet, data, facts))
+        one = _encoded(picture, _path(picture, names, at), sheet, data, facts)
+        made.append(replace(one, output=replace(one.output, ink=_full_name(picture, plate.ink), plate=(at + 1, len(names)))))
     return (*made, _composite(picture, composite, together, sheet))
 
 
 def _path(picture: Picture, names: tuple[str, ...], at: int) -> str:
-    return f"{picture.stem}--plate-{at + 1}-{_words(names[at]).replace(' ', '-')}.png"
+    return f"{picture.stem}--plate-{at + 1}-{_slug(_name(picture, names[at]), names[at])}.png"
 
 
-def _words(ink: str) -> str:
-    return ink if ink == BASE else f"{colour_word(ink)} {ink.lstrip('#')}"
+def _name(picture: Picture, ink: str) -> str:
+    """The seller's name of an ink, else a word for its colour."""
+    if ink == BASE:
+        return BASE
+    return {colour: name for name, colour in picture.spot_inks}.get(ink) or colour_word(ink)
+
+
+def _slug(name: str, ink: str) -> str:
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    words = [re.sub(r"[^a-z0-9]+", "-", plain).strip("-"), ink.lstrip("#") if ink != BASE else ""]
+    return "-".join(word for word in words if word)
+
+
+def _full_name(picture: Picture, ink: str) -> str:
+    return BASE if ink == BASE else f"{_name(picture, ink)} {ink}"
+
+
+def _margin_words(picture: Picture, names: tuple[str, ...], at: int, screen: Screen) -> str:
+    """Order, ink, screen, job and size, as they stand on the film; letters that the face lacks are left out."""
+    width, height = (float(side) for side in picture.product.file_size_mm)
+    parts = [
+        f"{at + 1}/{len(names)}",
+        _full_name(picture, names[at]),
+        f"{screen.ruling_lpi:g} lpi {screen.angle_deg:g} deg",
+        picture.stem,
+        f"{width:g} x {height:g} mm",
+    ]
+    return "   ".join(parts).encode("latin-1", "ignore").decode("latin-1")
 
 
 def _screen(picture: Picture) -> Screen:

@@ -319,6 +319,7 @@ def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         preview_trimmed=order.workshop.settings.preview_trimmed,
         version=__version__,
         inks=swapped_inks(drawing.settled.measured.inks, drawing.settled.treatment),
+        spot_inks=order.settings.spot_inks,
         base_blanks=tuple(blank.key for blank in drawing.blanks if _has_base(order.product, blank)),
         outlined=vector,
     )
@@ -358,6 +359,7 @@ def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:
         treatment=found.treatment,
         inks=found.measured.inks if order.as_drawn else swapped_inks(found.measured.inks, found.treatment),
         parts=found.parts_before if order.as_drawn else found.parts_after,
+        named_inks=len(order.settings.spot_inks),
     )
 
 

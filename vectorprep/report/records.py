@@ -183,12 +183,14 @@ def pair_record(pair: Pair, findings: Iterable[Finding]) -> Record:
 
 
 def output_record(output: Output) -> Record:
-    """One file of the out folder; `window_mm` is of thumbnails, `position` of print files, `alt` of product pictures."""
+    """One file of the out folder; kinds that need it have `window_mm`, `position`, `alt`, or `ink` and `plate`."""
     window: Record = {} if output.window_mm is None else {"window_mm": [rounded(corner, 3) for corner in output.window_mm]}
     if output.canvas_origin_mm is not None:
         origin = [rounded(length, 3) for length in output.canvas_origin_mm]
         window["position"] = {"datum": output.datum, "canvas_origin_mm": origin, "rule": output.rule}
     alt: Record = {"alt": output.alt} if output.alt else {}
+    if output.plate is not None:
+        alt |= {"ink": output.ink, "plate": list(output.plate)}
     if output.is_mirrored:
         alt["mirrored"] = True
     return {

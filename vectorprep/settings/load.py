@@ -24,9 +24,12 @@ WIDTH_LIMITS_MM = (1.0, 5000.0)
 _HEX = re.compile(r"#[0-9a-fA-F]{6}")
 _SUFFIX = re.compile(r"\.svgz?$", re.IGNORECASE)
 
+INK_NAME_MAX = 40
+SPOT_INKS_MAX = 12
+"""House value: presses hold no more."""
 SIZE_KEYS = ("width", "scale")
 PLACE_KEYS = (*SIZE_KEYS, "nudge", "garment_size", "faces", "fit")
-REMEDY_KEYS = ("see_through", "clear_mist", "edge_colour", "knock_out_black", "white_base")
+REMEDY_KEYS = ("see_through", "clear_mist", "edge_colour", "knock_out_black", "white_base", "spot_inks")
 PRODUCT_KEYS = (
     *PLACE_KEYS,
     *REMEDY_KEYS,
@@ -206,12 +209,29 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
         edge_colour=flag("edge_colour"),
         knock_out_black=flag("knock_out_black"),
         white_base=flag("white_base"),
+        spot_inks=_spot_inks(table) if "spot_inks" in keys and "spot_inks" in table else None,
         keyline=flag("keyline"),
         keyline_mm=table.maybe_number("keyline_mm", low=0.1, high=10.0) if "keyline_mm" in keys else None,
     )
     for key in keys:
         table.raw(key)
     return choices
+
+
+def _spot_inks(table: Table) -> Selected:
+    """`spot_inks = { "Signal red" = "#b3202c" }`."""
+    own = table.table("spot_inks")
+    if own is None:
+        return ()
+    inks = tuple((name, own.colour(name)) for name in own.keys())  # noqa: SIM118
+    for at, (name, colour) in enumerate(inks):
+        if not name.strip() or len(name) > INK_NAME_MAX or not name.isprintable():
+            own.fault(name, f"is no name for an ink: it wants 1 to {INK_NAME_MAX} letters", "write it as it stands on the pot")
+        if colour in [other for _, other in inks[:at]]:
+            own.fault(name, f'has the colour "{colour}" of another ink', "keep one of the two lines")
+    if not 1 <= len(inks) <= SPOT_INKS_MAX:
+        table.fault("spot_inks", f"holds {len(inks)} inks", f"name 1 to {SPOT_INKS_MAX}")
+    return inks
 
 
 def _size(table: Table) -> PrintSize | None:

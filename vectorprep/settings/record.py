@@ -49,6 +49,7 @@ class Choices:
     edge_colour: bool | None = None
     knock_out_black: bool | None = None
     white_base: bool | None = None
+    spot_inks: Selected | None = None
     treatments: tuple[str, ...] | None = None
     standard_light: str | None = None
     standard_dark: str | None = None
@@ -179,6 +180,8 @@ class ArtworkSettings:
     """Whether black is left out on cloth that is as good as black."""
     white_base: bool = False
     """Whether the white base comes as a file of its own."""
+    spot_inks: Selected = ()
+    """The inks of a spot print, as pairs of the seller's name and `#rrggbb`; none: every colour of the drawing is an ink."""
     treatments: tuple[str, ...] = LADDER
     standard_light: str = "#fafaf8"  # house value
     standard_dark: str = "#1a1a1a"  # house value

@@ -38,6 +38,7 @@ STARTER = """\
 # edge_colour = false                 # true: edge colours reach into transparent pixels, so that a resize makes no fringe
 # knock_out_black = false             # true: black is left out on black cloth
 # white_base = false                  # true: the white base comes as a file of its own, pulled in by the choke
+# spot_inks = { "Signal red" = "#b3202c", "Sand" = "#f2c878" }   # the pots of a spot print; other colours become dots of two
 # locked_inks = ["#ffcc00"]           # inks that never change
 # enclosed_white = "ink"              # or "see-through": white inside the art is the cloth
 
