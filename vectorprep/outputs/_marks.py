@@ -27,7 +27,7 @@ def marks_of(size_px: tuple[int, int], margin_px: int, px_per_mm: float, words: 
     mark = _mark(px_per_mm)
     half, middle = len(mark) // 2, margin_px // 2
     at = ((width // 2, middle), (width // 2, height - middle), (middle, height // 2), (width - middle, height // 2))
-    room = width // 2 - half - margin_px
+    room = width // 2 - half - margin_px - round(2 * px_per_mm)
     named = _lettered(words, round(WORDS_MM * px_per_mm))
     if named.shape[1] > room:
         named = _lettered(words, max(1, round(WORDS_MM * px_per_mm * room / named.shape[1])))
