@@ -38,6 +38,9 @@ PIXELS = {
     "sticker-die-cut": (947, 947),
     "sticker-sheet-a5": (1819, 2551),
     "poster-2x3-24x36in": (7275, 10875),
+    "poster-3x4-18x24in": (5475, 7275),
+    "poster-4x5-16x20in": (4875, 6075),
+    "poster-11x14in": (3375, 4275),
     "poster-iso-a3": (3579, 5031),
     "phone-case-uv": (1039, 1984),
     "patch-printed-round-75mm": (957, 957),
@@ -72,7 +75,7 @@ def faults_of(text: str, name: str = "own.toml") -> list[str]:
     return [f"{fault.where}: {fault.message}" for fault in caught.value.faults]
 
 
-def test_the_built_in_products_are_the_twenty_with_their_pixels() -> None:
+def test_the_built_in_products_are_these_with_their_pixels() -> None:
     """Each product loads and its print file has the pixels of its whole outer size."""
     assert {key: product.file_size_px for key, product in PRODUCTS.items()} == PIXELS
 
@@ -107,6 +110,9 @@ def test_blanks_that_a_process_cannot_print_on_are_not_offered() -> None:
         "sticker-sheet-a5",
         "poster-iso-a3",
         "poster-2x3-24x36in",
+        "poster-3x4-18x24in",
+        "poster-4x5-16x20in",
+        "poster-11x14in",
     ):
         assert PRODUCTS[key].blanks == ("white",)
     assert set(PRODUCTS["tee-poly-front-sub"].blanks) == {"white", "natural", "ash", "mint"}
@@ -215,7 +221,7 @@ def test_the_hash_follows_figures_and_not_words() -> None:
 
 
 def test_hashes_tell_all_products_apart_and_stay() -> None:
-    """Twenty products have twenty hashes, the same on each reading."""
+    """Each product has a hash of its own, the same on each reading."""
     assert len({product.record_sha256 for product in PRODUCTS.values()}) == len(PRODUCTS)
     assert [product.record_sha256 for product in load_products(FILES).values()] == [p.record_sha256 for p in PRODUCTS.values()]
 

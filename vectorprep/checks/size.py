@@ -1,7 +1,7 @@
 """The printed size and place against the product's record: ideal width, safe margin, print area, bleed, proportions.
 
 Comes in: evidence. Goes out: `print-width-off-ideal`, `ink-outside-safe-margin`, `ink-outside-print-area`, `bleed-missing`,
-`ratio-mismatch`. Never done here: placing.
+`ratio-mismatch`, `art-cropped`. Never done here: placing.
 """
 
 from __future__ import annotations
@@ -39,10 +39,16 @@ SLUGS = {
         consequence="Either a part is cropped or a border stays bare; pictures are never stretched.",
         remedy="Draw the page in the sheet's proportions, extend the background, or choose a sheet of the drawing's proportions.",
     ),
+    "art-cropped": Explanation(
+        cause="The art covers a sheet of other proportions, as fit = cover asks, and is never stretched.",
+        consequence="What reaches beyond the trim is cut off: this share of the art's area is not on the finished print.",
+        remedy="Look at the edges; nudge the art so that what matters stays, or use fit = contain, or another sheet.",
+    ),
 }
 LEAST, MOST = 0.75, 1.1  # common practice, no source: shares of the ideal width
 RATIO_TOLERANCE = 0.005  # common practice, no source
 FILLS_PAGE = 0.98  # share of each side of the page from which a drawing fills it (house value)
+CROP_WARNED = 0.1  # share of the art from which a crop is a warning (house value)
 PIXEL = 1.0  # boxes are whole pixels
 
 
@@ -51,6 +57,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     yield from _width(evidence)
     yield from _margins(evidence)
     yield from _ratio(evidence)
+    yield from _cropped(evidence)
 
 
 def _width(evidence: Evidence) -> Iterator[Finding]:
@@ -143,6 +150,8 @@ def _ratio(evidence: Evidence) -> Iterator[Finding]:
     page = evidence.measured.page_mm
     if not product.ratio_family or box is None or min(box.width / page[0], box.height / page[1]) < FILLS_PAGE:
         return
+    if evidence.placement.background == evidence.measured.background or _is_covered(evidence):
+        return  # its own background runs on over the sheet, or it was cropped
     ratio, wanted = page[0] / page[1], product.print_area_mm[0] / product.print_area_mm[1]
     off = abs(ratio / wanted - 1)
     if off > RATIO_TOLERANCE:
@@ -157,3 +166,36 @@ def _ratio(evidence: Evidence) -> Iterator[Finding]:
             place_mm=print_corners(evidence, evidence.placement.placed[0].ink_box_px),
             place_on="print",
         )
+
+
+def _is_covered(evidence: Evidence) -> bool:
+    """Whether the ink fills the whole canvas."""
+    return evidence.placement.placed[0].ink_box_px == (0, 0, *evidence.placement.canvas_px)
+
+
+def _cropped(evidence: Evidence) -> Iterator[Finding]:
+    edges = evidence.measured.ink_edges_mm or evidence.measured.ink_box_mm
+    if edges is None or not _is_covered(evidence):
+        return
+    placed, (width, height) = evidence.placement.placed[0], evidence.placement.canvas_px
+    drawn = edges.scaled(placed.px_per_mm).shifted(*placed.offset_px)
+    bleed = float(evidence.product.bleed_mm) * evidence.placement.ppi / 25.4
+    loss = crop_loss(drawn, Box(bleed, bleed, width - bleed, height - bleed))
+    yield Finding(
+        check="art-cropped",
+        severity="warning" if loss >= CROP_WARNED else "note",
+        message=f"{loss:.1%} of the art lies outside the trim and is cut off, so that it covers the sheet",
+        fix='nudge it so that what matters stays, or set fit = "contain"',
+        measured=round(loss, 4),
+        limit=CROP_WARNED,
+        unit="share of the art",
+        place_mm=print_corners(evidence, (0, 0, width, height)),
+        place_on="print",
+    )
+
+
+def crop_loss(drawn: Box, sheet: Box) -> float:
+    """Share (0..1) of a picture's area that a sheet leaves out."""
+    width = max(0.0, min(drawn.x1, sheet.x1) - max(drawn.x0, sheet.x0))
+    height = max(0.0, min(drawn.y1, sheet.y1) - max(drawn.y0, sheet.y0))
+    return 1 - width * height / (drawn.width * drawn.height)

@@ -44,8 +44,14 @@ def place_options(settings: ArtworkSettings, measured: Measurement, *, keyline_m
         keyline_mm=keyline_mm,
         canvas=settings.canvas,
         fit=settings.fit,
+        ground=_ground(settings, measured),
         faces=settings.faces,
     )
+
+
+def _ground(settings: ArtworkSettings, measured: Measurement) -> str:
+    """The drawing's own plain background, that it keeps and that the seller lets run on."""
+    return measured.background or "" if (settings.ground, settings.background) == ("plate", "keep") else ""
 
 
 def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: InkPolicy) -> RecolourPolicy:

@@ -87,8 +87,11 @@ class Studio:
         sampler = stage.sampler(picture.product, area)
         ink = texture_of(picture, sampler.texture_px)
         for blank in chosen:
-            printed = Print(ink=ink, has_white_ink=white_ink[blank.key])
-            pixels = with_print(stage, blank, picture.product, area, printed, empty=self._empty(stage, blank))
+            ground = picture.placement.background
+            # On a printed ground the art is part of the same print: it takes the ground's place, it does not lie on it as a glaze.
+            printed = Print(ink=ink, has_white_ink=white_ink[blank.key] or ground is not None)
+            sheet = blank if ground is None else replace(blank, colour=ground)
+            pixels = with_print(stage, sheet, picture.product, area, printed, empty=self._empty(stage, sheet))
             if self.wish.show_area:
                 pixels = with_area(pixels, stage.surface(picture.product, area), stage.view)
             yield self._encoded(stage, picture, blank, pixels, title=title)

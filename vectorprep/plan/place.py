@@ -38,13 +38,13 @@ def place(measured: Measurement, product: Product, *, options: PlaceOptions = DE
         canvas_px=product.file_size_px,
         ppi=product.resolution_ppi,
         placed=placed,
-        background=_background(product),
+        background=_background(product, options),
         garment_size="" if size_key == area.ANY_SIZE else size_key,
         datum=product.placement.datum,
         canvas_origin_mm=area.canvas_origin_mm(product),
         keyline_mm=options.keyline_mm,
         reach_mm=job.reach.corners,
-        words=words.placement_words(product, placed, why, options.nudge_mm),
+        words=words.placement_words(product, placed, why, options),
     )
     return adjust.trimmed(job, placement) if options.canvas == "trimmed" else placement
 
@@ -61,9 +61,11 @@ def _job(measured: Measurement, product: Product, options: PlaceOptions) -> Job:
     return Job(product=product, options=options, edges=edges, reach=reach)
 
 
-def _background(product: Product) -> str | None:
+def _background(product: Product, options: PlaceOptions) -> str | None:
     if product.background == "transparent":
         return None
+    if options.ground:
+        return options.ground
     return product.background if product.background.startswith("#") else "#ffffff"
 
 

@@ -28,7 +28,8 @@ class PlaceOptions:
 
     `width_mm` beats the record's ideal width and is taken as it stands, `scale` multiplies the ideal one, `original_size` prints
     at the drawing's own size; the product's box bounds all of them. `centroid_mm` (page) is the alpha-weighted middle of the ink,
-    which a horizontal optical shift needs. `keyline_mm` is kept free around the ink. `nudge_mm` moves right and down.
+    which a horizontal optical shift needs. `ground` is the colour that fills an opaque sheet, empty for its own. `keyline_mm` is
+    kept free around the ink. `nudge_mm` moves right and down.
     """
 
     garment_size: str = ""
@@ -41,6 +42,7 @@ class PlaceOptions:
     keyline_mm: float = 0.0
     canvas: Literal["full", "trimmed"] = "full"
     fit: Literal["contain", "cover"] = "contain"
+    ground: str = ""
     faces: Literal["centre", "both", "left", "right"] = "centre"
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from vectorprep.model import Placed, Product
+from vectorprep.plan.scale import PlaceOptions
 from vectorprep.units import length_words, size_words
 
 BOX = "the width of the print area inside its margin"
@@ -30,12 +31,14 @@ def grid(columns: int, rows: int) -> str:
     return f"{columns} x {rows} on the sheet"
 
 
-def placement_words(product: Product, placed: Sequence[Placed], why: str, nudge_mm: tuple[float, float]) -> str:
+def placement_words(product: Product, placed: Sequence[Placed], why: str, options: PlaceOptions) -> str:
     """Printed size, the rule that gave it, and where it stands."""
     printed = placed[0].printed_mm
     parts = [f"{size_words(*printed)}: {why}", where(product)]
-    if nudge_mm != (0.0, 0.0):
-        parts.append(f"nudged {nudge_mm[0]:g} mm right and {nudge_mm[1]:g} mm down")
+    if options.nudge_mm != (0.0, 0.0):
+        parts.append(f"nudged {options.nudge_mm[0]:g} mm right and {options.nudge_mm[1]:g} mm down")
+    if options.ground and product.background != "transparent":
+        parts.append(f"the sheet is filled with the drawing's own background {options.ground}")
     return "; ".join(parts)
 
 

@@ -36,6 +36,7 @@ class Choices:
     garment_size: str | None = None
     faces: Literal["centre", "both", "left", "right"] | None = None
     fit: Literal["contain", "cover"] | None = None
+    ground: Literal["plate", "paper"] | None = None
     canvas: Literal["full", "trimmed"] | None = None
     optical_centring: bool | None = None
     blanks: tuple[str, ...] | None = None
@@ -157,6 +158,8 @@ class ArtworkSettings:
     garment_size: str = ""
     faces: Literal["centre", "both", "left", "right"] = "centre"
     fit: Literal["contain", "cover"] = "contain"
+    ground: Literal["plate", "paper"] = "plate"
+    """What fills a poster around the art: the drawing's own plain background, where it has one, or the bare paper."""
     canvas: Literal["full", "trimmed"] = "full"
     optical_centring: bool = False
     background: Literal["keep", "drop"] = "keep"
