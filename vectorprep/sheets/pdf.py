@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from vectorprep.deflate import LEVEL, deflate
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
@@ -27,7 +29,6 @@ if TYPE_CHECKING:
 LONGEST_UNITS = 14400
 """ISO 32000-1, annex C."""
 PT_PER_MM = 72 / 25.4
-LEVEL = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +61,8 @@ class _Writer:
 
     def stream(self, number: int, entries: str, data: bytes) -> bytes:
         self.starts[number] = self.at
-        packed = zlib.compress(data, LEVEL)
+        packer = deflate.compressobj(LEVEL)
+        packed = packer.compress(data) + packer.flush()
         head = f"{number} 0 obj\n<< {entries} /Filter /FlateDecode /Length {len(packed)} >>\nstream\n"
         return self.put(head.encode("latin-1") + packed + b"\nendstream\nendobj\n")
 
