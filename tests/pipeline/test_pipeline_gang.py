@@ -90,7 +90,8 @@ def test_sheets_stand_in_the_manifest_and_outlive_the_next_run(shop: Path) -> No
     convert(shop)
     assert bytes_of(shop / "out") == before
     (shop / "out/gang/gang-1.png").write_bytes(b"other")
-    assert [finding["check"] for finding in verify_outputs(shop / "out").record["findings"]] == ["file-altered"]
+    (finding,) = verify_outputs(shop / "out").record["findings"]
+    assert (finding["check"], "vectorprep gang" in finding["fix"]) == ("file-altered", True)
 
 
 def test_a_sheet_of_an_earlier_drawing_is_told(shop: Path) -> None:
@@ -130,6 +131,7 @@ WRONG = {
     "no such artwork": (GangWishes(artworks=("cat",)), "no artwork 'cat'"),
     "no such product": (GangWishes(products=("tee",)), "no product 'tee'"),
     "a product without prints": (GangWishes(products=("poster-iso-a3",)), "no print file"),
+    "a product that is cut": (GangWishes(products=("sticker-kiss-cut",)), "has a cut line"),
     "no width": (GangWishes(film_width_mm=0), "--film-width is 0 mm"),
     "a negative gap": (GangWishes(gap_mm=-1), "--gap is -1 mm"),
     "too many": (GangWishes(copies=500), "3000 pictures"),

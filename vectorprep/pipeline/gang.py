@@ -145,6 +145,11 @@ def _chosen(manifest: Record, wishes: GangWishes) -> list[Record]:
     catalogue = open_catalogue(wishes.profiles)
     films = {key for key, product in catalogue.products.items() if product.process == PROCESS}
     products = {product_of(catalogue, key).key for key in wishes.products} or films
+    cut = [key for key in wishes.products if catalogue.products[key].cut is not None]
+    if cut:
+        raise UsageError(
+            f"{cut[0]} has a cut line, and gang sheets hold ink alone", fix="use a product that is a sheet", code="gang-mixed"
+        )
     blanks = {blank_of(catalogue.blanks, blank).key for blank in wishes.blanks}
     names = {artwork["name"] for artwork in manifest["artworks"]}
     for name in (*wishes.artworks, *wishes.counts):

@@ -67,8 +67,10 @@ def _findings(reader: FolderReader, outputs: list[dict[str, Any]]) -> Iterator[F
             yield from _against_file(reader, output)
             operator.index(output["bytes"])  # what is no whole number is not as it was written
             outputs += [output] if output["kind"] != "thumbnail" else []
-        for paper in (*manifest["papers"], *(entry for name in LISTS for entry in manifest.get(name, ()))):
+        for paper in manifest["papers"]:
             yield from _against_bytes(reader, paper)
+        for entry in (entry for name in LISTS for entry in manifest.get(name, ())):
+            yield from _against_bytes(reader, entry, fix=ADD_AGAIN)
         for path, source in outdated(manifest):
             yield _finding("made-from-earlier-file", path, f"{source} has changed since it was made", fix=ADD_AGAIN)
     except (AttributeError, IndexError, KeyError, TypeError, ValueError, ArithmeticError) as error:
@@ -104,16 +106,16 @@ def _against_file(reader: FolderReader, output: dict[str, Any]) -> Iterator[Find
         yield from _against_pixels(reader.read(output["path"]), output)
 
 
-def _against_bytes(reader: FolderReader, output: dict[str, Any]) -> Iterator[Finding]:
+def _against_bytes(reader: FolderReader, output: dict[str, Any], *, fix: str = MEND) -> Iterator[Finding]:
     path = output["path"]
     try:
         data = reader.read(path)
     except (FolderError, ValueError):
-        yield _finding("file-missing", path, "the file is not there")
+        yield _finding("file-missing", path, "the file is not there", fix=fix)
         return
     if hashlib.sha256(data).hexdigest() != output["sha256"] or len(data) != output["bytes"]:
         words = f"its bytes are not those that were made ({len(data)} bytes, {output['bytes']} made)"
-        yield _finding("file-altered", path, words)
+        yield _finding("file-altered", path, words, fix=fix)
 
 
 def _against_pixels(data: bytes, output: dict[str, Any]) -> Iterator[Finding]:
