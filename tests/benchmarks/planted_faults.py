@@ -1,6 +1,6 @@
 """Clean drawings with one fault planted in each: how many of the faults the checks find, and how often they cry over nothing.
 
-Usage: python tests/benchmarks/planted_faults.py [--drawings 60] [--seed 1]
+Usage: PYTHONPATH=. python tests/benchmarks/planted_faults.py [--drawings 60] [--seed 1]
 
 Every drawing is a page of 100 x 100 mm, printed at its own size, with shapes well above every limit. A fault has a strength: the
 limit over the planted figure (a line of 0.4 mm under a limit of 0.5 mm has strength 1.25), drawn at random around 1. Prints, for
@@ -23,32 +23,20 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from PIL import Image
 
-from vectorprep.checks import Evidence, OnBlank, run_checks
+from tests.checks.given import CATALOGUE, on_blank, square_page
+from vectorprep.checks import Evidence, run_checks
 from vectorprep.engine import draw_placed, open_engine
 from vectorprep.fonts import load_index
 from vectorprep.measure import measure
-from vectorprep.model import Limits, Treatment, Verdict
+from vectorprep.model import Limits
 from vectorprep.plan import PlaceOptions, place
-from vectorprep.profiles import limits_for, load_catalogue, policy_for
+from vectorprep.profiles import limits_for
 from vectorprep.read import ReadOptions, read_artwork
-from vectorprep.store import builtin_profiles
 
 SURE = 1.5
-CATALOGUE = load_catalogue(builtin_profiles())
 FONTS = load_index(system=False)
 ENGINE = open_engine(font_files=FONTS.files)
 INKS = ("#1f3a86", "#b3402a", "#2f6f4e", "#d99a2b")  # as many as a plain screen print takes
-HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
-CLEAR = Verdict(
-    word="clear",
-    decided_by="outline",
-    outline_faded=0.0,
-    area_faded=0.0,
-    contrast_ratio=9.0,
-    delta_e=50.0,
-    deciding="nothing fades",
-    limit=0.1,
-)
 Plant = Callable[[random.Random, float, Limits], str]
 
 
@@ -311,19 +299,11 @@ KINDS: dict[str, Kind] = {
 def slugs(content: str, kind: Kind) -> set[str]:
     """Slugs of all findings for content on the kind's product and blank."""
     product, blank = CATALOGUE.products[kind.product], CATALOGUE.blanks[kind.blank]
-    svg = f'{HEAD} width="100mm" height="100mm" viewBox="0 0 100 100">{content}</svg>'
-    artwork = read_artwork(svg.encode(), name="case", options=ReadOptions(), fonts=FONTS)
+    artwork = read_artwork(square_page(content), name="case", options=ReadOptions(), fonts=FONTS)
     measured = measure(artwork, ENGINE)
     placement = place(measured, product, options=PlaceOptions(original_size=True))
     raster, placement = draw_placed(ENGINE, artwork, placement)
-    on = OnBlank(
-        blank=blank,
-        ink_policy=policy_for(product, blank),
-        limits=limits_for(product, blank),
-        verdict=CLEAR,
-        treatment=Treatment(kind="as-drawn"),
-        inks=measured.inks,
-    )
+    on = on_blank(product, blank, measured.inks)
     evidence = Evidence(artwork=artwork, measured=measured, product=product, placement=placement, on_blanks=(on,), raster=raster)
     return {finding.check for finding in run_checks(evidence)}
 

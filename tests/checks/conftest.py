@@ -5,28 +5,14 @@ from dataclasses import dataclass
 
 import pytest
 
-from vectorprep.checks import Evidence, OnBlank, run_checks
+from tests.checks.given import CATALOGUE, on_blank, square_page
+from vectorprep.checks import Evidence, run_checks
 from vectorprep.engine import Engine, draw_placed, open_engine
 from vectorprep.fonts import FontIndex, load_index
 from vectorprep.measure import measure
-from vectorprep.model import Blank, Finding, Product, Treatment, Verdict
+from vectorprep.model import Finding, Product
 from vectorprep.plan import PlaceOptions, place
-from vectorprep.profiles import limits_for, load_catalogue, policy_for
 from vectorprep.read import ReadOptions, read_artwork
-from vectorprep.store import builtin_profiles
-
-CATALOGUE = load_catalogue(builtin_profiles())
-CLEAR = Verdict(
-    word="clear",
-    decided_by="outline",
-    outline_faded=0.0,
-    area_faded=0.0,
-    contrast_ratio=9.0,
-    delta_e=50.0,
-    deciding="nothing fades",
-    limit=0.1,
-)
-HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,8 +31,7 @@ class Shop:
         blanks: tuple[str, ...] = ("white",),
     ) -> Evidence:
         """The picture of a square page of so many mm and user units, printed at its own size."""
-        svg = f'{HEAD} width="{page_mm}mm" height="{page_mm}mm" viewBox="0 0 {page_mm} {page_mm}">{content}</svg>'
-        return self.printed(svg.encode(), product, options=PlaceOptions(original_size=True), blanks=blanks)
+        return self.printed(square_page(content, page_mm), product, options=PlaceOptions(original_size=True), blanks=blanks)
 
     def printed(
         self,
@@ -67,7 +52,7 @@ class Shop:
             measured=measured,
             product=record,
             placement=placement,
-            on_blanks=tuple(_on(record, CATALOGUE.blanks[key], measured.inks) for key in blanks),
+            on_blanks=tuple(on_blank(record, key, measured.inks) for key in blanks),
             raster=raster,
         )
 
@@ -75,17 +60,6 @@ class Shop:
         """The findings of one slug."""
         evidence = self.evidence(content, product, **how)  # type: ignore[arg-type]
         return [finding for finding in run_checks(evidence) if finding.check == slug]
-
-
-def _on(product: Product, blank: Blank, inks: tuple[object, ...]) -> OnBlank:
-    return OnBlank(
-        blank=blank,
-        ink_policy=policy_for(product, blank),
-        limits=limits_for(product, blank),
-        verdict=CLEAR,
-        treatment=Treatment(kind="as-drawn"),
-        inks=inks,  # type: ignore[arg-type]
-    )
 
 
 @pytest.fixture(scope="session")

@@ -6,20 +6,15 @@ from dataclasses import replace
 
 import pytest
 
+from tests.checks.given import CATALOGUE, on_blank
 from vectorprep.checks import Evidence, OnBlank
 from vectorprep.checks.press_gamut import NAMED, check
 from vectorprep.geometry import Affine, Box
-from vectorprep.model import Artwork, Ink, Measurement, Page, Placed, Placement, Treatment, Verdict
+from vectorprep.model import Artwork, Ink, Measurement, Page, Placed, Placement
 from vectorprep.press import PressProfile, printed_inks
-from vectorprep.profiles import limits_for, load_catalogue, policy_for
-from vectorprep.store import builtin_profiles
 
 pyvips = pytest.importorskip("pyvips")
-CATALOGUE = load_catalogue(builtin_profiles())
 PRODUCT = CATALOGUE.products["poster-iso-a3"]
-CLEAR = Verdict(
-    word="clear", decided_by="outline", outline_faded=0.0, area_faded=0.0, contrast_ratio=9.0, delta_e=50.0, deciding="", limit=0.1
-)
 
 
 @pytest.fixture(scope="module")
@@ -33,15 +28,7 @@ def _ink(colour: str, kind: str = "flat") -> Ink:
 
 
 def _on(blank: str, inks: tuple[Ink, ...]) -> OnBlank:
-    found = CATALOGUE.blanks[blank]
-    return OnBlank(
-        blank=found,
-        ink_policy=policy_for(PRODUCT, found),
-        limits=limits_for(PRODUCT, found),
-        verdict=CLEAR,
-        treatment=Treatment(kind="as-drawn"),
-        inks=inks,
-    )
+    return on_blank(PRODUCT, blank, inks)
 
 
 def _evidence(press: PressProfile | None, *on: OnBlank) -> Evidence:

@@ -6,12 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from vectorprep.checks import Evidence, OnBlank, explanations, run_checks
+from tests.checks.given import CATALOGUE, CLEAR, on_blank
+from vectorprep.checks import Evidence, explanations, run_checks
 from vectorprep.checks.bitmaps import effective_ppi
 from vectorprep.geometry import Affine, Box
 from vectorprep.model import (
     Artwork,
-    Blank,
     EmbeddedImage,
     FadedPart,
     Finding,
@@ -22,23 +22,9 @@ from vectorprep.model import (
     Placed,
     Placement,
     Product,
-    Treatment,
     Verdict,
 )
-from vectorprep.profiles import limits_for, load_catalogue, policy_for
-from vectorprep.store import builtin_profiles
 
-CATALOGUE = load_catalogue(builtin_profiles())
-CLEAR = Verdict(
-    word="clear",
-    decided_by="outline",
-    outline_faded=0.0,
-    area_faded=0.0,
-    contrast_ratio=9.0,
-    delta_e=50.0,
-    deciding="nothing fades",
-    limit=0.1,
-)
 FADES = replace(CLEAR, word="weak", outline_faded=0.3, deciding="black on navy fades", places=((0.0, 0.0, 0.5, 1.0),))
 PPI = 300.0
 
@@ -89,20 +75,8 @@ def evidence(
     )
     placed = Placed(px_per_mm=scale * PPI / 25.4, offset_px=(100.0, 100.0), ink_box_px=box, printed_mm=printed_mm)
     placement = Placement(product=record.key, canvas_px=record.file_size_px, ppi=PPI, placed=(placed,), garment_size="M")
-    on = tuple(_on(record, CATALOGUE.blanks[key], verdict, inks, parts) for key in blanks)
+    on = tuple(on_blank(record, key, inks, verdict=verdict, parts=parts) for key in blanks)
     return Evidence(artwork=artwork, measured=measured, product=record, placement=placement, on_blanks=on, strict=strict)
-
-
-def _on(product: Product, blank: Blank, verdict: Verdict, inks: tuple[Ink, ...], parts: tuple[FadedPart, ...]) -> OnBlank:
-    return OnBlank(
-        blank=blank,
-        ink_policy=policy_for(product, blank),
-        limits=limits_for(product, blank),
-        verdict=verdict,
-        treatment=Treatment(kind="as-drawn"),
-        inks=inks,
-        parts=parts,
-    )
 
 
 def found(given: Evidence, slug: str) -> list[Finding]:

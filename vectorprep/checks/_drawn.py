@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 INHERITED = frozenset(
     {
         "fill", "stroke", "stroke-width", "stroke-dasharray", "color", "visibility", "vector-effect", "text-anchor",
-        "font-family", "font-size", "font-weight", "font-style",
+        "font-family", "font-size", "font-weight", "font-style", "letter-spacing", "word-spacing",
     }
 )  # fmt: skip
 NOT_DRAWN = frozenset(

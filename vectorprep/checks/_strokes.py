@@ -21,6 +21,7 @@ from fontTools.svgLib.path import parse_path
 
 from vectorprep.checks._bands import Thin
 from vectorprep.checks._drawn import Drawn, drawn, length_uu
+from vectorprep.checks._slivers import bands_of, mean_width
 from vectorprep.colour import lightness, rgb_from_hex
 
 if TYPE_CHECKING:
@@ -103,8 +104,21 @@ def _marks(item: Drawn, picture: Prepared, limit_px: float) -> Iterator[FineMark
     fill = item.colour("fill")
     if fill and item.style.get("stroke", "none") == "none":
         bar = _bar(item)
-        if bar is not None and bar[1] < limit_px:
-            yield from _seen(bar[0], bar[1], fill, picture)
+        if bar is not None:
+            if bar[1] < limit_px:
+                yield from _seen(bar[0], bar[1], fill, picture)
+        else:
+            yield from _bent(item, fill, picture, limit_px)
+
+
+def _bent(item: Drawn, fill: str, picture: Prepared, limit_px: float) -> Iterator[FineMark]:
+    """Stretches of a filled shape that is a narrow band altogether, such as a ring or a crescent."""
+    outlines = [_mapped(item.to_px, line) for line in _lines(item)]
+    if not outlines or mean_width(outlines) >= limit_px:
+        return
+    for middle, width in bands_of(outlines, limit_px):
+        if len(middle) > 1:
+            yield from _seen(middle, width, fill, picture)
 
 
 def _stroke_px(item: Drawn) -> float:

@@ -26,12 +26,16 @@ LENGTHS = 4.0  # a line is at least this many limits long (house value)
 LENGTH_MIN_MM = 1.5  # house value
 SAME_PX, SAME_SHARE = 2.0, 0.5  # boxes that share this much hold the same line (house values)
 ENLARGED_MOST = 1.5  # house value
+SAME_SCALE = 0.005
 GONE_FROM_MM = 5.0  # house value: what is lost of a shorter place is no fault of the whole print
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
-    """How a check speaks: `message` takes {width} and {limit}, `fix` takes {limit}."""
+    """How a check speaks, in printed mm: `message` takes {width} and {limit}, `fix` also {short}, what is missing, and its {half}.
+
+    `fix` may also say {drawn}: the limit as a length on the drawing's own page.
+    """
 
     slug: str
     message: str
@@ -93,13 +97,21 @@ def findings(
             severity=item.severity,
             blank=item.blank,
             message=words.message.format(width=width, limit=item.limit) + more,
-            fix=words.fix.format(limit=item.limit) + _enlarged(item.limit / max(width, 0.001)),
+            fix=_fix(evidence, words, width, item.limit),
             measured=round(width, 3),
             limit=round(item.limit, 3),
             unit="mm",
             place_mm=picture.corners(found[0].box_px),
             place_on="print",
         )
+
+
+def _fix(evidence: Evidence, words: Words, width: float, limit: float) -> str:
+    """By how much to mend it, in print and in the drawing."""
+    short = max(limit - width, 0.01)
+    scale = evidence.scale
+    drawn = f"{limit / scale:.2f} mm in the drawing" if abs(scale - 1) > SAME_SCALE else "the same in the drawing"
+    return words.fix.format(limit=limit, short=short, half=short / 2, drawn=drawn) + _enlarged(limit / max(width, 0.001))
 
 
 def _enlarged(factor: float) -> str:

@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterator
 
 from vectorprep.checks._evidence import Evidence, OnBlank
+from vectorprep.checks._where import place_of
 from vectorprep.colour import delta_e_2000, lab, lightness
 from vectorprep.model import Explanation, Finding, Ink
 
@@ -32,10 +33,10 @@ def check(evidence: Evidence) -> Iterator[Finding]:
         if on.ink_policy.black_on_black == "not_applicable" or on.treatment.kind in {"keyline", "knock-out"}:
             continue
         if lightness(on.blank.colour) <= DARK_L:
-            yield from _worst(on)
+            yield from _worst(evidence, on)
 
 
-def _worst(on: OnBlank) -> Iterator[Finding]:
+def _worst(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
     black = [ink for ink in on.inks if _is_black_like_cloth(ink, on.blank.colour)]
     if not black:
         return
@@ -50,6 +51,8 @@ def _worst(on: OnBlank) -> Iterator[Finding]:
         measured=round(difference, 2),
         limit=LIKE_CLOTH_DELTA_E,
         unit="CIEDE2000",
+        place_mm=place_of(evidence, (ink.colour,)),
+        place_on="print",
     )
 
 

@@ -23,7 +23,7 @@ SLUGS = {
 SMALL = Words(
     slug="dot-too-small",
     message="a dot is {width:.2f} mm across, below {limit:g} mm",
-    fix="make dots at least {limit:g} mm across, or delete them",
+    fix="make dots at least {limit:g} mm across ({drawn}), or delete them",
 )
 
 

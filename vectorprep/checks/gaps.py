@@ -21,14 +21,15 @@ SLUGS = {
     "gap-too-narrow": Explanation(
         cause="A gap between two parts, or a line left open in ink, is narrower in print than the process can keep open.",
         consequence="Ink spreads into it: the gap fills in part or altogether.",
-        remedy="Widen the gap at the place named, let the parts touch, print the art larger, or choose a finer process.",
+        remedy="Widen the gap at the place named by the figure in the fix, or close it: move the parts together, or give both a"
+        " stroke of their own colour. Printing larger helps where the gap is not much too narrow; else choose a finer process.",
     ),
 }
 SEAM_PX = 0.6
 NARROW = Words(
     slug="gap-too-narrow",
     message="a gap is {width:.2f} mm wide, below {limit:g} mm",
-    fix="widen the gap to {limit:g} mm or close it",
+    fix="widen the gap by {short:.2f} mm to {limit:g} mm ({drawn}), or close it: grow each side by {half:.2f} mm or more",
     may_fail=True,
 )
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vectorprep.checks._evidence import Evidence, OnBlank
+from vectorprep.checks._where import place_of
 from vectorprep.colour import colour_word, contrast_ratio, lightness, worst_delta_e
 from vectorprep.model import Explanation, Finding, Ink
 
@@ -38,13 +39,14 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     """Findings per blank, the worst ink of each kind."""
     for on in evidence.on_blanks:
         if not on.ink_policy.has_white_ink and lightness(on.blank.colour) < WHITE_L:
-            yield from _white(on)
+            yield from _white(evidence, on)
         if on.verdict.word == "clear":
             yield from _contrast(evidence, on)
 
 
-def _white(on: OnBlank) -> Iterator[Finding]:
-    share = sum(ink.area_share for ink in on.inks if lightness(ink.colour) >= WHITE_L and ink.kind != "picture")
+def _white(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
+    white = [ink for ink in on.inks if lightness(ink.colour) >= WHITE_L and ink.kind != "picture"]
+    share = sum(ink.area_share for ink in white)
     if share > AREA_SHARE:
         yield Finding(
             check="white-ink-unavailable",
@@ -55,6 +57,8 @@ def _white(on: OnBlank) -> Iterator[Finding]:
             measured=round(share, 4),
             limit=AREA_SHARE,
             unit="share of the ink",
+            place_mm=place_of(evidence, tuple(ink.colour for ink in white)),
+            place_on="print",
         )
 
 
@@ -83,4 +87,6 @@ def _contrast(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
         measured=round(least if by_hue else ratio, 2),
         limit=HUE_DELTA_E if by_hue else floor,
         unit="CIEDE2000" if by_hue else ":1",
+        place_mm=place_of(evidence, (worst.colour,)),
+        place_on="print",
     )

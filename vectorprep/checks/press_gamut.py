@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vectorprep.checks._evidence import Evidence
+from vectorprep.checks._where import place_of
 from vectorprep.colour import colour_word, delta_e_2000
 from vectorprep.model import Explanation, Finding
 from vectorprep.press import PressProfile, PrintedInk, printed_inks
@@ -40,10 +41,10 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     printed = printed_inks(tuple(on), press)
     beyond = sorted((one for one in printed if one.delta_e > NOTE_DELTA_E), key=lambda one: -one.delta_e)
     for one in beyond[:NAMED]:
-        yield _gamut(one, press, on[one.ink])
+        yield _gamut(evidence, one, press, on[one.ink])
     heavy = [one for one in printed if (one.total_ink_percent or 0.0) > press.total_ink_limit_percent]
     for one in sorted(heavy, key=lambda one: -(one.total_ink_percent or 0.0))[:NAMED]:
-        yield _total(one, press, on[one.ink])
+        yield _total(evidence, one, press, on[one.ink])
 
 
 def _blanks_by_ink(evidence: Evidence) -> dict[str, str]:
@@ -56,7 +57,7 @@ def _blanks_by_ink(evidence: Evidence) -> dict[str, str]:
     return found if len(evidence.on_blanks) > 1 else dict.fromkeys(found, "")
 
 
-def _gamut(one: PrintedInk, press: PressProfile, blank: str) -> Finding:
+def _gamut(evidence: Evidence, one: PrintedInk, press: PressProfile, blank: str) -> Finding:
     warns = one.delta_e > WARNING_DELTA_E
     left = delta_e_2000(one.ink, one.nearest)
     return Finding(
@@ -69,10 +70,12 @@ def _gamut(one: PrintedInk, press: PressProfile, blank: str) -> Finding:
         measured=round(one.delta_e, 2),
         limit=WARNING_DELTA_E if warns else NOTE_DELTA_E,
         unit="CIEDE2000",
+        place_mm=place_of(evidence, (one.ink,)),
+        place_on="print",
     )
 
 
-def _total(one: PrintedInk, press: PressProfile, blank: str) -> Finding:
+def _total(evidence: Evidence, one: PrintedInk, press: PressProfile, blank: str) -> Finding:
     total = one.total_ink_percent or 0.0
     return Finding(
         check="total-ink-over-limit",
@@ -84,4 +87,6 @@ def _total(one: PrintedInk, press: PressProfile, blank: str) -> Finding:
         measured=round(total, 1),
         limit=press.total_ink_limit_percent,
         unit="%",
+        place_mm=place_of(evidence, (one.ink,)),
+        place_on="print",
     )

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from vectorprep.checks._evidence import Evidence, OnBlank
+from vectorprep.checks._where import place_of
 from vectorprep.colour import delta_e_2000
 from vectorprep.model import Explanation, Finding, Ink
 
@@ -31,10 +32,10 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     """The same on every blank: what is counted is the drawing."""
     counting = next((on for on in evidence.on_blanks if _most(on) is not None), None)
     if counting is not None:
-        yield from _counted(counting)
+        yield from _counted(evidence, counting)
     flat_only = next((on for on in evidence.on_blanks if _is_flat_only(on)), None)
     if flat_only is not None:
-        yield from _ramps(flat_only)
+        yield from _ramps(evidence, flat_only)
 
 
 def _most(on: OnBlank) -> int | None:
@@ -46,7 +47,7 @@ def _is_flat_only(on: OnBlank) -> bool:
     return on.ink_policy.gradients == "fail" or on.ink_policy.soft_alpha == "halftone"
 
 
-def _counted(on: OnBlank) -> Iterator[Finding]:
+def _counted(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
     most, spots = _most(on), distinct(on.inks)
     if on.named_inks and on.ink_policy.spot_inks_max_count is not None:
         spots = spots[: on.named_inks]
@@ -60,6 +61,8 @@ def _counted(on: OnBlank) -> Iterator[Finding]:
             measured=len(spots),
             limit=most,
             unit="inks",
+            place_mm=place_of(evidence, tuple(spots[most:])),
+            place_on="print",
         )
 
 
@@ -74,10 +77,11 @@ def distinct(inks: tuple[Ink, ...]) -> list[str]:
     return kept
 
 
-def _ramps(on: OnBlank) -> Iterator[Finding]:
+def _ramps(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
     share = sum(ink.area_share for ink in on.inks if ink.kind in {"ramp", "picture"})
     if share < SEEN_SHARE:
         return
+    flat = tuple(ink.colour for ink in on.inks if ink.kind == "flat")
     what = "a picture" if any(ink.kind == "picture" for ink in on.inks) else "a gradient"
     yield Finding(
         check="gradient-not-printable",
@@ -87,4 +91,6 @@ def _ramps(on: OnBlank) -> Iterator[Finding]:
         measured=round(share, 4),
         limit=0.0,
         unit="share of the ink",
+        place_mm=place_of(evidence, flat, of_others=True),
+        place_on="print",
     )

@@ -7,6 +7,7 @@ its lines and gaps alone tell of it.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -33,6 +34,7 @@ SLUGS = {
         remedy="Set the text larger, in a plainer or bolder face, or print the art larger.",
     ),
 }
+_EM = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))em")
 DELICATE, REVERSED = 1.20, 1.25  # common practice, no source: how much more faces with serifs and reversed text need
 REVERSED_RATIO = 1.5  # contrast ratio to the ground from which light text counts as reversed (house value)
 GROUND_SHARE = 0.6  # of the pixels around a text (house value)
@@ -114,9 +116,14 @@ def _finding(blank: str, worst: Shortfall) -> Finding:
 
 def _lines(evidence: Evidence, picture: Prepared | None) -> Iterator[Line]:
     for item in drawn(evidence):
-        words = " ".join((item.element.text or "").split()) if item.name in {"text", "tspan", "textPath"} else ""
+        words = _words(item) if item.name in {"text", "tspan", "textPath"} else ""
         if words and item.is_shown:
             yield _line(evidence, picture, item, words)
+
+
+def _words(item: Drawn) -> str:
+    """What stands in an element itself, between and behind the elements in it too."""
+    return " ".join(" ".join((item.element.text or "", *(child.tail or "" for child in item.element))).split())
 
 
 def _line(evidence: Evidence, picture: Prepared | None, item: Drawn, words: str) -> Line:
@@ -144,12 +151,22 @@ def _heights(evidence: Evidence, item: Drawn) -> LetterHeights:
 def _box(item: Drawn, words: str, size_uu: float, heights: LetterHeights) -> Corners:
     """Where a text stands on the canvas, px: from its anchor, its face's advances and the height of its capitals."""
     x, y = _anchor(item)
-    width = heights.width(words) * size_uu
+    width = heights.width(words) * size_uu + _spaced_uu(item, words, size_uu)
     shift = {"middle": 0.5, "end": 1.0}.get(item.style.get("text-anchor", "start"), 0.0)
     left, top, right = x - shift * width, y - heights.cap * size_uu, x + (1 - shift) * width
     points = [item.to_px.point(px, py) for px in (left, right) for py in (top, y)]
     xs, ys = [point[0] for point in points], [point[1] for point in points]
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def _spaced_uu(item: Drawn, words: str, size_uu: float) -> float:
+    """What letter and word spacing add to the length of a text."""
+    total = 0.0
+    for name, times in (("letter-spacing", len(words)), ("word-spacing", words.count(" "))):
+        text = item.style.get(name, "")
+        number = _EM.fullmatch(text)
+        total += times * (float(number.group(1)) * size_uu if number else length_uu(text))
+    return total
 
 
 def _anchor(item: Drawn) -> tuple[float, float]:
