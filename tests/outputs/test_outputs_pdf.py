@@ -20,8 +20,9 @@ sys.path.insert(0, str(Path(__file__).parent))
 from test_outputs_cut_svg import _DISC, _STICKER, picture_of  # type: ignore[import-not-found] # noqa: E402
 
 from vectorprep.engine import draw_window  # noqa: E402
+from vectorprep.finish import bordered  # noqa: E402
 from vectorprep.geometry import Box  # noqa: E402
-from vectorprep.outputs import make  # noqa: E402
+from vectorprep.outputs import inside, make  # noqa: E402
 from vectorprep.outputs.picture import Picture  # noqa: E402
 from vectorprep.recolour import outlined  # noqa: E402
 
@@ -143,3 +144,28 @@ def test_the_same_picture_gives_the_same_pdf() -> None:
     """No time and no chance is in the bytes."""
     picture = picture_of(_DISC)
     assert pdf_of(picture) == pdf_of(replace(picture, version=""))
+
+
+def test_a_border_of_the_arts_colours_runs_past_the_cut() -> None:
+    """Where the settings carry edge colours outward, PDF and PNG show them between ink and cut and up to the bleed (PDFium)."""
+    picture = picture_of(_DISC)
+    reach_mm = 4.0
+    bordered_picture = replace(
+        picture, into_file=lambda raster, placement: inside(bordered(raster, reach_mm * placement.ppi / 25.4), placement.canvas_px)
+    )
+    (plain,), (made,) = make("pdf", picture), make("pdf", bordered_picture)
+    per_mm = 4.0
+    x0, y0, x1, y1 = (edge / 300 * 25.4 for edge in picture.placement.placed[0].ink_box_px)
+    seen = [
+        np.asarray(pdfium.PdfDocument(data)[0].render(scale=per_mm * 25.4 / 72).to_pil().convert("RGB"))
+        for data in (plain.data, made.data)
+    ]
+    for away, is_red in ((1.0, True), (3.5, True), (5.5, False)):
+        place = round((y0 + y1) / 2 * per_mm), round((x1 + away) * per_mm)
+        assert tuple(seen[0][place]) == (255, 255, 255)
+        wanted = (0xC0, 0x30, 0x30) if is_red else (255, 255, 255)
+        assert tuple(int(value) for value in seen[1][place]) == pytest.approx(wanted, abs=2)
+    (png_file,) = make("print-png", bordered_picture)
+    box = png_file.output.ink_box_px
+    assert box is not None
+    assert (x0 * 300 / 25.4 - box[0]) / 300 * 25.4 == pytest.approx(reach_mm, rel=0.12)

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 import pikepdf
 import svg2pdf_py
-from pikepdf import Array, Dictionary, Name, Pdf, String
+from pikepdf import Array, Dictionary, Name, Pdf, Stream, String
 
 from vectorprep.colour import rgb_from_hex
 from vectorprep.engine.window import windowed
@@ -55,6 +55,7 @@ def page_bytes(picture: Picture, cut: Cut | None) -> bytes:
     window = _window(picture, first)
     page.obj.Resources.XObject.Art = _form(pdf, picture, first, window)
     box = [float(edge) for edge in page.obj.Resources.XObject.Art.BBox]
+    content += _border(pdf, page, picture, height)
     content += [_placed(picture, placed, window, box, height) for placed in placement.placed]
     if cut is not None and product.cut is not None:
         content.append(_cut(pdf, page, cut, product.cut, height))
@@ -102,6 +103,24 @@ def _background(picture: Picture, width: float, height: float) -> str:
         return ""
     red, green, blue = (channel / 255 for channel in rgb_from_hex(picture.placement.background))
     return f"{red:.4f} {green:.4f} {blue:.4f} rg 0 0 {width:.5f} {height:.5f} re f"
+
+
+def _border(pdf: Pdf, page: pikepdf.Page, picture: Picture, page_height: float) -> list[str]:
+    """What runs out under the art, past the cut, as a picture at the print's resolution; nothing where the paper shows there."""
+    if picture.into_file is None or picture.raster is None or picture.product.cut is None:
+        return []
+    raster = picture.into_file(picture.raster, picture.placement)
+    if raster.straight:  # clear pixels took a colour, and nothing is seen of it
+        return []
+    height, width = raster.pixels.shape[:2]
+    alpha, colours = raster.pixels[..., 3], raster.pixels[..., :3]  # opaque or clear: nothing is left to take out of a colour
+    parts = {"Type": Name.XObject, "Subtype": Name.Image, "Width": width, "Height": height, "BitsPerComponent": 8}
+    mask = Stream(pdf, alpha.tobytes(), Dictionary(**parts, ColorSpace=Name.DeviceGray))
+    image = Dictionary(**parts, ColorSpace=Name.DeviceRGB, SMask=pdf.make_indirect(mask))
+    page.obj.Resources.XObject.Border = pdf.make_indirect(Stream(pdf, colours.tobytes(), image))
+    pt = 72 / picture.placement.ppi
+    left, bottom = raster.origin_px[0] * pt, page_height - (raster.origin_px[1] + height) * pt
+    return [f"q {width * pt:.5f} 0 0 {height * pt:.5f} {left:.5f} {bottom:.5f} cm /Border Do Q"]
 
 
 def _placed(picture: Picture, placed: Placed, window: Box, box: list[float], page_height: float) -> str:

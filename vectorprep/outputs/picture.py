@@ -47,7 +47,7 @@ class Picture:
     preview_trimmed: bool = False
     version: str = ""
     into_file: Callable[[Raster, Placement], Raster] | None = None
-    """What is done to the pixels of the print on their way into its file, coverage apart: raster to straight raster."""
+    """What is done to the pixels of the print on their way into its file: colours of clear pixels, or a border."""
     finish: Callable[[Raster, float], Raster] | None = None
     """What was done to the pixels after drawing, such as a keyline: raster and its scale (1 = print size) to raster."""
     inks: tuple[Ink, ...] = ()

@@ -6,16 +6,18 @@ Never done here: looking at pixels, drawing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 
 from vectorprep.colour import delta_e_2000, lightness
-from vectorprep.finish import Screen, cut, knocked_out, screened, with_edge_colour, without_mist
+from vectorprep.finish import Screen, bordered, cut, knocked_out, screened, with_edge_colour, without_mist
 from vectorprep.model import Blank, Finding, Placement, Product, Raster, Treatment
 from vectorprep.outputs import inside
 from vectorprep.outputs.picture import canvas_box, size_mm
 from vectorprep.settings import ArtworkSettings
 
+IntoFile = Callable[[Raster, Placement], Raster]
 CHECK = "remedy-applied"
 DARK_L = 25.0  # L* of cloth that takes the place of black (common practice, no source)
 LIKE_BLACK_DELTA_E = 12.0  # CIEDE2000 (common practice, no source)
@@ -85,6 +87,19 @@ def with_black_out(settings: ArtworkSettings, blank: Blank, treatment: Treatment
     is_black = lightness(blank.colour) <= DARK_L and delta_e_2000("#000000", blank.colour) <= LIKE_BLACK_DELTA_E
     asked = settings.knock_out_black and is_black and treatment.kind in {"as-drawn", "ask"}
     return KNOCKED_OUT if asked else treatment
+
+
+def on_the_way(settings: ArtworkSettings, product: Product) -> IntoFile | None:
+    """What is done to a print on its way into its file: a sticker's border, else edge colours carried into clear pixels."""
+    if product.cut is not None and settings.border == "art":
+        cut_mm = product.cut.offset_outside_ink_mm or 0.0
+        beyond_mm = float(product.bleed_mm) if product.cut.bleed_beyond_cut_max_mm is None else product.cut.bleed_beyond_cut_max_mm
+        return partial(_with_border, reach_mm=cut_mm + beyond_mm)
+    return into_file if settings.edge_colour else None
+
+
+def _with_border(raster: Raster, placement: Placement, *, reach_mm: float) -> Raster:
+    return inside(bordered(raster, reach_mm * placement.ppi / 25.4), placement.canvas_px)
 
 
 def into_file(raster: Raster, placement: Placement) -> Raster:

@@ -28,7 +28,7 @@ INK_NAME_MAX = 40
 SPOT_INKS_MAX = 12
 """House value: presses hold no more."""
 SIZE_KEYS = ("width", "scale")
-PLACE_KEYS = (*SIZE_KEYS, "nudge", "garment_size", "faces", "fit", "ground")
+PLACE_KEYS = (*SIZE_KEYS, "nudge", "garment_size", "faces", "fit", "ground", "border")
 REMEDY_KEYS = ("see_through", "clear_mist", "edge_colour", "knock_out_black", "white_base", "spot_inks")
 PRODUCT_KEYS = (
     *PLACE_KEYS,
@@ -37,7 +37,7 @@ PRODUCT_KEYS = (
 )
 TOP_KEYS = (
     *REMEDY_KEYS,
-    *("garment_size", "faces", "fit", "ground", "canvas", "optical_centring", "blanks", "single_ink", "plate"),
+    *("garment_size", "faces", "fit", "ground", "border", "canvas", "optical_centring", "blanks", "single_ink", "plate"),
     *("treatments", "keyline", "keyline_mm", "not_offered"),
     *("background", "page", "enclosed_white", "standard_light", "standard_dark", "shift_cap"),
 )
@@ -190,6 +190,7 @@ def _choices(table: Table, keys: Sequence[str], known: Known) -> Choices:
         faces=cast(Literal["centre", "both", "left", "right"] | None, word("faces", "centre", "both", "left", "right")),
         fit=cast(Literal["contain", "cover"] | None, word("fit", "contain", "cover")),
         ground=cast(Literal["plate", "paper"] | None, word("ground", "plate", "paper")),
+        border=cast(Literal["paper", "art"] | None, word("border", "paper", "art")),
         canvas=cast(Literal["full", "trimmed"] | None, word("canvas", "full", "trimmed")),
         optical_centring=flag("optical_centring"),
         blanks=_blanks(table, "blanks", known) if "blanks" in keys and "blanks" in table else None,

@@ -37,6 +37,7 @@ class Choices:
     faces: Literal["centre", "both", "left", "right"] | None = None
     fit: Literal["contain", "cover"] | None = None
     ground: Literal["plate", "paper"] | None = None
+    border: Literal["paper", "art"] | None = None
     canvas: Literal["full", "trimmed"] | None = None
     optical_centring: bool | None = None
     blanks: tuple[str, ...] | None = None
@@ -160,6 +161,8 @@ class ArtworkSettings:
     fit: Literal["contain", "cover"] = "contain"
     ground: Literal["plate", "paper"] = "plate"
     """What fills a poster around the art: the drawing's own plain background, where it has one, or the bare paper."""
+    border: Literal["paper", "art"] = "paper"
+    """What lies between the art and the cut of a sticker, and past it: bare paper, or the art's own edge colours."""
     canvas: Literal["full", "trimmed"] = "full"
     optical_centring: bool = False
     background: Literal["keep", "drop"] = "keep"
