@@ -21,6 +21,7 @@ MEGAPIXELS_OF_A_SHIRT = 20.0
 S_PER_PAIR = 0.1
 S_PER_REMEDIED = 12.0  # a product whose picture is drawn, looked at, turned into dots and looked at again
 S_PER_INKED = 9.0  # a product whose picture is taken apart into inks: drawn once for every three of them, then outlined
+S_PER_PDF = 6.0  # a product whose PDF shows filters as pixels of the print's resolution: one wide blur takes 4 s once more
 S_PER_PICTURE = 2.5  # a photograph of 24 megapixels takes about a second to make ready, a picture on it a quarter
 MEMORY_MB_OF_PICTURES = 1300
 MEMORY_MB = 1150  # house value: a worker on canvases up to 24 x 36 in at 300 ppi
@@ -43,12 +44,13 @@ def time_allowed(
     """
     factor = time_limit_s / STEP_S if time_limit_s else 1.0
     inked = sum(not INKED_KINDS.isdisjoint(product.outputs) for product in products)
+    with_pdf = sum("pdf" in product.outputs for product in products)
     large = [S_PER_MEGAPIXEL * max(0.0, _megapixels(product) - MEGAPIXELS_OF_A_SHIRT) for product in products]
     shared = S_PER_PAIR * pairs + S_PER_PICTURE * pictures
     step = STEP_S + shared + S_PER_REMEDIED * (remedied > 0) + S_PER_INKED * (inked > 0) + max(large, default=0.0)
     wall = WALL_S + WALL_S_PER_PRODUCT * len(products) + shared + S_PER_REMEDIED * remedied + S_PER_INKED * inked + sum(large)
     wall += (WALL_S_PER_FURTHER - WALL_S_PER_PRODUCT) * max(0, len(products) - FEW_PRODUCTS)
-    return factor * step, factor * wall
+    return factor * (step + S_PER_PDF * (with_pdf > 0)), factor * (wall + S_PER_PDF * with_pdf)
 
 
 def _megapixels(product: Product) -> float:
