@@ -30,7 +30,8 @@ OK, MISMATCH, SOME_FAILED, FOLDER, BUSY, STOPPED = 0, 1, 3, 74, 75, 130
 
 def _finished(there: dict[str, str]) -> int:
     """Designs whose print file and preview are both there."""
-    return sum(name.replace(".png", "--preview.png") in there for name in there if not name.endswith("--preview.png"))
+    prints = [name for name in there if name.endswith(".png") and not name.endswith("--preview.png")]
+    return sum(name.replace(".png", "--preview.png") in there for name in prints)
 
 
 def _made(record: dict[str, list[dict[str, str]]]) -> int:
