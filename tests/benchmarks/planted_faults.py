@@ -23,9 +23,12 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from PIL import Image
 
+from tests.benchmarks import planted_more as more
+from tests.benchmarks import planted_ways as ways
 from tests.checks.given import CATALOGUE, on_blank, square_page
 from vectorprep.checks import Evidence, run_checks
 from vectorprep.engine import draw_placed, open_engine
+from vectorprep.errors import ArtworkRefused
 from vectorprep.fonts import load_index
 from vectorprep.measure import measure
 from vectorprep.model import Limits
@@ -36,7 +39,7 @@ from vectorprep.read import ReadOptions, read_artwork
 SURE = 1.5
 FONTS = load_index(system=False)
 ENGINE = open_engine(font_files=FONTS.files)
-INKS = ("#1f3a86", "#b3402a", "#2f6f4e", "#d99a2b")  # as many as a plain screen print takes
+INKS = ways.INKS
 Plant = Callable[[random.Random, float, Limits], str]
 
 
@@ -51,7 +54,11 @@ class Kind:
     is_graded: bool = True
     """Whether the fault has a strength; else it is there or not."""
     finest: float = 0.0
-    """Strengths above this cannot be drawn."""
+    """Strengths above this cannot be drawn; 0 = all can."""
+    has_base: bool = True
+    """Whether it is planted in a clean drawing; else it brings its own."""
+    is_behind: bool = False
+    page_mm: float = 100.0
 
 
 @dataclass
@@ -123,7 +130,7 @@ def _line(chance: random.Random, width: float) -> str:
 
 
 def _plant_line(chance: random.Random, strength: float, limits: Limits) -> str:
-    return _line(chance, stated(limits.positive_line_min_mm) / strength)
+    return chance.choice((_line, ways.more_lines))(chance, stated(limits.positive_line_min_mm) / strength)
 
 
 def _gap(chance: random.Random, width: float) -> str:
@@ -143,11 +150,13 @@ def _gap(chance: random.Random, width: float) -> str:
 
 
 def _plant_gap(chance: random.Random, strength: float, limits: Limits) -> str:
-    return _gap(chance, stated(limits.negative_line_min_mm) / strength)
+    return chance.choice((_gap, ways.more_gaps))(chance, stated(limits.negative_line_min_mm) / strength)
 
 
 def _plant_dot(chance: random.Random, strength: float, limits: Limits) -> str:
     size, ink = stated(limits.dot_diameter_min_mm) / strength, chance.choice(INKS)
+    if chance.random() < 0.5:
+        return ways.more_dots(chance, size)
     x, y = chance.uniform(72, 88), chance.uniform(72, 88)
     side = size * math.sqrt(math.pi) / 2  # a square of the same area
     forms = (
@@ -177,6 +186,8 @@ CAPS = {family: _cap_share(family) for family in ("Fredoka One", "Caladea")}
 def _plant_text(chance: random.Random, strength: float, limits: Limits) -> str:
     family = chance.choice(tuple(CAPS))
     size = stated(limits.cap_height_min_mm) / strength / CAPS[family]
+    if chance.random() < 0.6:
+        return ways.more_text(chance, family, size)
     scale, ink = chance.choice((0.5, 1.0, 2.0)), chance.choice(INKS)
     return (
         f'<g transform="translate(68 82) scale({scale})"><text font-family="{family}" font-size="{size / scale:.4f}" fill="{ink}">'
@@ -187,6 +198,8 @@ def _plant_text(chance: random.Random, strength: float, limits: Limits) -> str:
 def _plant_soft(chance: random.Random, strength: float, limits: Limits) -> str:
     ink = chance.choice(INKS)
     opacity = chance.uniform(0.25, 0.75)
+    if chance.random() < 0.6:
+        return ways.more_soft(chance)
     forms = (
         f'<rect x="70" y="70" width="20" height="20" fill="{ink}" fill-opacity="{opacity:.3f}"/>',
         f'<g opacity="{opacity:.3f}"><circle cx="80" cy="80" r="10" fill="{ink}"/></g>',
@@ -202,6 +215,8 @@ def _plant_soft(chance: random.Random, strength: float, limits: Limits) -> str:
 
 def _plant_mist(chance: random.Random, strength: float, limits: Limits) -> str:
     ink, opacity = chance.choice(INKS), chance.uniform(0.012, 0.04)
+    if chance.random() < 0.6:
+        return ways.more_mist(chance)
     forms = (
         f'<rect x="68" y="68" width="24" height="24" fill="{ink}" fill-opacity="{opacity:.4f}"/>',
         f'<circle cx="80" cy="80" r="12" fill="{ink}" opacity="{opacity:.4f}"/>',
@@ -210,6 +225,8 @@ def _plant_mist(chance: random.Random, strength: float, limits: Limits) -> str:
 
 
 def _plant_seam(chance: random.Random, strength: float, limits: Limits) -> str:
+    if chance.random() < 0.6:
+        return ways.more_seams(chance)
     ink, other = chance.sample(INKS, 2)
     turn = f"rotate({chance.uniform(5, 85):.2f} 80 80)"
     forms = (
@@ -243,31 +260,9 @@ def _plant_cmyk(chance: random.Random, strength: float, limits: Limits) -> str:
     return _bitmap(chance, 300, "CMYK", "JPEG")
 
 
-def _plant_black(chance: random.Random, strength: float, limits: Limits) -> str:
-    return '<rect x="70" y="70" width="20" height="20" fill="#101010"/>'
-
-
-def _plant_solid(chance: random.Random, strength: float, limits: Limits) -> str:
-    return f'<rect x="1" y="1" width="98" height="98" fill="{chance.choice(INKS)}"/>'
-
-
-def _plant_spots(chance: random.Random, strength: float, limits: Limits) -> str:
-    inks = ("#e4572e", "#17bebb", "#ffc914", "#2e282a", "#76b041", "#b084cc", "#874000", "#0f7173", "#f05d5e", "#d8a47f")
-    return "".join(
-        f'<rect x="{68 + 5 * (at % 5)}" y="{70 + 10 * (at // 5)}" width="5" height="8" fill="{ink}"/>'
-        for at, ink in enumerate(inks)
-    )
-
-
-def _plant_gradient(chance: random.Random, strength: float, limits: Limits) -> str:
-    return (
-        '<radialGradient id="blend"><stop stop-color="#ffdd55"/><stop offset="1" stop-color="#b3202c"/></radialGradient>'
-        '<circle cx="80" cy="80" r="10" fill="url(#blend)"/>'
-    )
-
-
-def _plant_white(chance: random.Random, strength: float, limits: Limits) -> str:
-    return '<g fill="#ffffff"><circle cx="80" cy="80" r="10"/></g>'
+def _from(plant: Callable[[random.Random, float], str]) -> Plant:
+    """A fault that needs no limit of the product."""
+    return lambda chance, strength, _limits: plant(chance, strength)
 
 
 KINDS: dict[str, Kind] = {
@@ -287,25 +282,49 @@ KINDS: dict[str, Kind] = {
     "coarse bitmap": Kind("image-resolution-low", _plant_coarse),
     "coarse bitmap, poster": Kind("image-resolution-low", _plant_coarse, product="poster-iso-a3"),
     "CMYK bitmap": Kind("image-colour-space", _plant_cmyk, is_graded=False),
-    "black on dark cloth": Kind("black-on-dark-cloth", _plant_black, blank="black", is_graded=False),
-    "too many spots": Kind("spot-count-too-high", _plant_spots, product="tee-adult-front-spot", is_graded=False),
-    "gradient for cut film": Kind("gradient-not-printable", _plant_gradient, product="tee-adult-front-cutfilm", is_graded=False),
-    "white without white ink": Kind(
-        "white-ink-unavailable", _plant_white, product="tee-poly-front-sub", blank="natural", is_graded=False
+    "fine bitmap": Kind("image-resolution-excessive", _from(more.fine_bitmap), finest=2.0),
+    "line without white under it": Kind(
+        "line-without-white-base", _from(more.line_without_base), product="tee-adult-front-dtg", blank="navy"
     ),
+    "stiff solid": Kind("solid-cover-heavy", _from(more.heavy_solid), has_base=False, page_mm=280.0, finest=1.6),
+    "soft inside, its share": Kind("alpha-soft-interior", _from(more.small_soft), has_base=False),
+    "mist, its share": Kind("alpha-near-zero", _from(more.small_mist), has_base=False),
+    "seam, its length": Kind("seam-hairline", _from(more.short_seam)),
+    "low contrast": Kind("contrast-too-low", _from(more.low_contrast)),
+    "black on dark cloth": Kind("black-on-dark-cloth", _from(more.black), blank="black", is_graded=False),
+    "too many spots": Kind("spot-count-too-high", _from(more.spots), product="tee-adult-front-spot", is_graded=False),
+    "gradient for cut film": Kind(
+        "gradient-not-printable", _from(more.gradient), product="tee-adult-front-cutfilm", is_graded=False
+    ),
+    "white without white ink": Kind(
+        "white-ink-unavailable", _from(more.white), product="tee-poly-front-sub", blank="natural", is_graded=False
+    ),
+    "art cut by the page": Kind("ink-touches-page-edge|ink-outside-page", _from(more.at_the_edge), is_graded=False),
+    "plate behind the art": Kind("page-rectangle-behind-art", _from(more.plate), is_graded=False, is_behind=True),
+    "face that is missing": Kind("font-missing-or-substituted", _from(more.strange_face), is_graded=False),
+    "stray speck": Kind("stray-ink", _from(more.far_speck), has_base=False),
+    "picture that is not there": Kind("link-refused", _from(more.remote_picture), is_graded=False),
 }
 
 
 def slugs(content: str, kind: Kind) -> set[str]:
-    """Slugs of all findings for content on the kind's product and blank."""
+    """Slugs of all findings for content on the kind's product and blank, or the code of its refusal."""
     product, blank = CATALOGUE.products[kind.product], CATALOGUE.blanks[kind.blank]
-    artwork = read_artwork(square_page(content), name="case", options=ReadOptions(), fonts=FONTS)
+    try:
+        artwork = read_artwork(square_page(content, kind.page_mm), name="case", options=ReadOptions(), fonts=FONTS)
+    except ArtworkRefused as refusal:
+        return {refusal.code}
     measured = measure(artwork, ENGINE)
     placement = place(measured, product, options=PlaceOptions(original_size=True))
     raster, placement = draw_placed(ENGINE, artwork, placement)
     on = on_blank(product, blank, measured.inks)
     evidence = Evidence(artwork=artwork, measured=measured, product=product, placement=placement, on_blanks=(on,), raster=raster)
-    return {finding.check for finding in run_checks(evidence)}
+    return {finding.check for finding in (*artwork.findings, *measured.findings, *run_checks(evidence))}
+
+
+def raises(content: str, kind: Kind) -> bool:
+    """Whether content on the kind's product raises a finding of the kind."""
+    return not slugs(content, kind).isdisjoint(kind.slug.split("|"))
 
 
 def tried(kind: Kind, drawings: int, seed: int) -> Count:
@@ -313,15 +332,17 @@ def tried(kind: Kind, drawings: int, seed: int) -> Count:
     count, limits = Count(), limits_for(CATALOGUE.products[kind.product], CATALOGUE.blanks[kind.blank])
     for number in range(drawings):
         chance = random.Random(f"{seed} {kind.slug} {kind.product} {number}")
-        base = clean(chance)
+        base = clean(chance) if kind.has_base else ""
         strength = 2 ** chance.uniform(-1.2, 1.4) if kind.is_graded else SURE
+        strength = min(strength, kind.finest) if kind.finest else strength
         planted = kind.plant(chance, strength, limits)
-        found = kind.slug in slugs(base + planted, kind)
+        planted = planted + base if kind.is_behind else base + (ways.wrapped(chance, planted) if kind.has_base else planted)
+        found = raises(planted, kind)
         if strength >= SURE:
             count.sure += 1
             count.found += found
             if not found:
-                count.missed.append(f"{strength:.2f}: {planted[:200]}")
+                count.missed.append(f"{strength:.2f}: {planted[len(base) :][:400]}")
         elif strength > 1 / SURE:
             count.between += 1
             count.between_found += found
@@ -329,10 +350,10 @@ def tried(kind: Kind, drawings: int, seed: int) -> Count:
             count.clean += 1
             count.alarms += found
             if found:
-                count.missed.append(f"alarm {strength:.2f}: {planted[:200]}")
-        if number % 3 == 0:
+                count.missed.append(f"alarm {strength:.2f}: {planted[len(base) :][:400]}")
+        if number % 3 == 0 and kind.has_base:
             count.clean += 1
-            alarm = kind.slug in slugs(base, kind)
+            alarm = raises(base, kind)
             count.alarms += alarm
             if alarm:
                 count.missed.append(f"alarm, nothing planted: {base[:400]}")

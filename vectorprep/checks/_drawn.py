@@ -93,8 +93,9 @@ def _inside(item: Drawn, ids: Mapping[str, Element]) -> Iterator[tuple[Element, 
     """What is drawn within an element, the last first."""
     if item.name == "use":
         target = ids.get(href_of(item.element)[1:])
-        if target is not None and local_name(target) not in {"symbol", "svg"}:
-            yield target, item.style, item.to_px.after(Affine(e=item.number("x"), f=item.number("y")))
+        if target is not None:
+            moved = item.to_px.after(Affine(e=item.number("x"), f=item.number("y")))
+            yield from _used(item, target, moved) if local_name(target) in {"symbol", "svg"} else ((target, item.style, moved),)
     elif item.name == "svg":
         inner = _viewport(item)
         if inner is not None:
@@ -105,16 +106,30 @@ def _inside(item: Drawn, ids: Mapping[str, Element]) -> Iterator[tuple[Element, 
             yield child, item.style, item.to_px
 
 
+def _used(use: Drawn, target: Element, moved: Affine) -> Iterator[tuple[Element, Mapping[str, str], Affine]]:
+    """What a symbol holds, in the room that its use gives it."""
+    own = {key: value for key, value in attributes_of(target) if key in INHERITED and value != "inherit"}
+    room = Drawn(element=target, name="svg", style={**use.style, **own}, to_px=moved)
+    width, height = use.number("width", room.number("width")), use.number("height", room.number("height"))
+    inner = _fitted(target, (0.0, 0.0), width, height)
+    if inner is not None:
+        for child in reversed(target):
+            yield child, room.style, moved.after(inner)
+
+
 def _viewport(item: Drawn) -> Affine | None:
     """Map of an inner drawing whose box and view box are stated in plain numbers and have the same proportions."""
-    view = [float(number) for number in _NUMBER.findall(item.element.get("viewBox", ""))]
-    width, height = item.number("width"), item.number("height")
+    return _fitted(item.element, (item.number("x"), item.number("y")), item.number("width"), item.number("height"))
+
+
+def _fitted(element: Element, corner: tuple[float, float], width: float, height: float) -> Affine | None:
+    view = [float(number) for number in _NUMBER.findall(element.get("viewBox", ""))]
     if not view:
-        return Affine(e=item.number("x"), f=item.number("y"))
+        return Affine(e=corner[0], f=corner[1])
     if len(view) != 4 or min(width, height, view[2], view[3]) <= 0:
         return None
     scale = min(width / view[2], height / view[3])
-    x, y = item.number("x") + (width - scale * view[2]) / 2, item.number("y") + (height - scale * view[3]) / 2
+    x, y = corner[0] + (width - scale * view[2]) / 2, corner[1] + (height - scale * view[3]) / 2
     return Affine(scale, 0.0, 0.0, scale, x - scale * view[0], y - scale * view[1])
 
 

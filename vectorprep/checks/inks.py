@@ -6,11 +6,12 @@ Never done here: the verdict, which goes by the outline.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from vectorprep.checks._evidence import Evidence, OnBlank
 from vectorprep.checks._where import place_of
-from vectorprep.colour import colour_word, contrast_ratio, lightness, worst_delta_e
+from vectorprep.colour import colour_word, contrast_ratio, lab, lightness, worst_delta_e
 from vectorprep.model import Explanation, Finding, Ink
 
 SLUGS = {
@@ -62,6 +63,12 @@ def _white(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
         )
 
 
+def is_by_hue(ink: str, cloth: str) -> bool:
+    """Whether two colours differ in hue and chroma more than in lightness (CIELAB)."""
+    (level, a, b), (cloth_level, cloth_a, cloth_b) = lab(ink), lab(cloth)
+    return math.hypot(a - cloth_a, b - cloth_b) >= abs(level - cloth_level)
+
+
 def _contrast(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
     floor = on.ink_policy.contrast_warn_below_ratio
     below = [
@@ -76,7 +83,7 @@ def _contrast(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
         return
     worst: Ink = min(below, key=lambda ink: contrast_ratio(ink.colour, on.blank.colour))
     ratio, least = contrast_ratio(worst.colour, on.blank.colour), worst_delta_e(worst.colour, on.blank.colour)
-    by_hue = least >= HUE_DELTA_E
+    by_hue = least >= HUE_DELTA_E and is_by_hue(worst.colour, on.blank.colour)
     words = f"{colour_word(worst.colour)} {worst.colour} on {on.blank.name.lower()}, {ratio:.2f}:1"
     yield Finding(
         check="contrast-hue-only" if by_hue else "contrast-too-low",
