@@ -33,7 +33,8 @@ def wrapped(chance: random.Random, content: str) -> str:
         f'<svg x="0" y="0" width="100" height="100" viewBox="0 0 100 100">{content}</svg>',
         f'<svg x="50" y="50" width="50" height="50" viewBox="50 50 50 50">{content}</svg>',
         f'<clipPath id="{name}"><rect x="55" y="55" width="45" height="45"/></clipPath><g clip-path="url(#{name})">{content}</g>',
-        f'<mask id="{name}" maskUnits="userSpaceOnUse" x="50" y="50" width="50" height="50"><rect x="50" y="50" width="50" height="50" fill="#fff"/></mask><g mask="url(#{name})">{content}</g>',
+        f'<mask id="{name}" maskUnits="userSpaceOnUse" x="50" y="50" width="50" height="50">'
+        f'<rect x="50" y="50" width="50" height="50" fill="#fff"/></mask><g mask="url(#{name})">{content}</g>',
         f'<g opacity="1" style="isolation:isolate">{content}</g>',
         f'<a href="#{name}">{content}</a>',
         f"<switch><g>{content}</g></switch>",
