@@ -32,9 +32,10 @@ GONE_FROM_MM = 5.0  # house value: what is lost of a shorter place is no fault o
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Words:
-    """How a check speaks, in printed mm: `message` takes {width} and {limit}, `fix` also {short}, what is missing, and its {half}.
+    """How a check speaks, lengths in printed mm.
 
-    `fix` may also say {drawn}: the limit as a length on the drawing's own page.
+    `message` takes {width} and {limit}; `fix` takes {limit}, {short}, what is missing, {half} of the width, and {drawn}, the limit
+    as a length on the drawing's own page.
     """
 
     slug: str
@@ -111,7 +112,9 @@ def _fix(evidence: Evidence, words: Words, width: float, limit: float) -> str:
     short = max(limit - width, 0.01)
     scale = evidence.scale
     drawn = f"{limit / scale:.2f} mm in the drawing" if abs(scale - 1) > SAME_SCALE else "the same in the drawing"
-    return words.fix.format(limit=limit, short=short, half=short / 2, drawn=drawn) + _enlarged(limit / max(width, 0.001))
+    return words.fix.format(limit=limit, short=short, half=math.ceil(50 * width) / 100, drawn=drawn) + _enlarged(
+        limit / max(width, 0.001)
+    )
 
 
 def _enlarged(factor: float) -> str:

@@ -33,13 +33,13 @@ SLUGS = {
 TOO_THIN = Words(
     slug="line-too-thin",
     message="a line is {width:.2f} mm thin, below {limit:g} mm",
-    fix="make the stroke at least {limit:g} mm",
+    fix="make it {short:.2f} mm wider, at least {limit:g} mm ({drawn})",
     may_fail=True,
 )
 WITHOUT_BASE = Words(
     slug="line-without-white-base",
     message="a line is {width:.2f} mm thin; with a choked base under it, it needs {limit:.2g} mm",
-    fix="make the line at least {limit:.2g} mm, or ask the printer for a smaller choke",
+    fix="make the line {short:.2f} mm wider, at least {limit:.2g} mm ({drawn}), or ask the printer for a smaller choke",
 )
 
 
