@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from vectorprep.finish import cut, knocked_out, with_edge_colour, without_mist
+from vectorprep.finish import cut, knocked_out, unblended, with_edge_colour, without_mist
 from vectorprep.model import Raster
 
 
@@ -31,18 +31,51 @@ def test_mist_is_cleared_and_nothing_else(alpha: int, after: int) -> None:
     assert without_mist(one(0, 0, 0, alpha)).pixels[0, 0, 3] == after
 
 
-def test_black_is_knocked_out_by_the_rule() -> None:
+def test_black_is_taken_out_by_the_rule() -> None:
     """128 64 0 becomes alpha 0.502 and 255 128 0 (arithmetic: un-blend from black), and over black it is 128 64 0 again."""
-    red, green, blue, alpha = (int(level) for level in knocked_out(one(128, 64, 0, 255)).pixels[0, 0])
+    red, green, blue, alpha = (int(level) for level in unblended(one(128, 64, 0, 255).pixels)[0, 0])
     assert alpha / 255 == pytest.approx(0.502, abs=0.003)
     assert [255 * level / alpha for level in (red, green, blue)] == pytest.approx([255, 128, 0], abs=1)
     assert (red, green, blue) == (128, 64, 0)  # premultiplied over black (published: W3C Compositing, source-over)
 
 
-def test_black_leaves_bare_cloth() -> None:
-    """Black goes, white stays."""
-    assert knocked_out(one(0, 0, 0, 255)).pixels[0, 0, 3] == 0
-    assert knocked_out(one(255, 255, 255, 255)).pixels[0, 0, 3] == 255
+@pytest.mark.parametrize("ink", [(0, 0, 0), (16, 16, 16), (24, 20, 22)])
+def test_black_leaves_bare_cloth(ink: tuple[int, int, int]) -> None:
+    """Up to 12 CIEDE2000 from black (common practice, no source) an ink covers no more than it is lighter than black."""
+    assert knocked_out(one(*ink, 255)).pixels[0, 0, 3] == max(ink)
+
+
+@pytest.mark.parametrize("ink", [(255, 255, 255), (128, 64, 0), (20, 30, 90), (90, 90, 90), (120, 0, 0)])
+def test_other_inks_keep_covering(ink: tuple[int, int, int]) -> None:
+    """Browns, dark blues and greys are no black: they stay as they are, over their white base."""
+    assert tuple(knocked_out(one(*ink, 255)).pixels[0, 0]) == (*ink, 255)
+
+
+def test_the_rim_of_black_is_taken_out_and_the_ink_beside_it_not() -> None:
+    """From red over a smoothed edge to black: red stays full, the edge fades out, and over black all is as before."""
+    pixels = np.zeros((20, 40, 4), np.uint8)
+    pixels[..., 3] = 255
+    pixels[:, :20, 0] = 220
+    pixels[:, 20, 0] = 110
+    made = knocked_out(Raster(pixels=pixels)).pixels
+    assert (made[:, :18, 3] == 255).all()
+    assert (made[:, 20, 3] == 110).all()
+    assert (made[:, 21:, 3] == 0).all()
+    assert np.array_equal(made[..., :3], pixels[..., :3])
+
+
+def test_see_through_black_goes_too() -> None:
+    """A black shadow of half coverage is cloth on black cloth."""
+    assert knocked_out(one(0, 0, 0, 128)).pixels[0, 0, 3] == 0
+
+
+def test_parts_of_a_tall_picture_meet_without_a_seam() -> None:
+    """A picture of more rows than one pass takes is treated alike everywhere."""
+    pixels = np.zeros((700, 30, 4), np.uint8)
+    pixels[..., 3] = 255
+    pixels[:, :15, 1] = 200
+    made = knocked_out(Raster(pixels=pixels)).pixels
+    assert (made == made[0]).all()
 
 
 def test_a_later_resize_makes_no_fringe() -> None:

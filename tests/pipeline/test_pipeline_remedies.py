@@ -154,3 +154,26 @@ def test_a_line_under_twice_the_choke_has_no_base(width: int, left: int) -> None
     mask = np.zeros((40, 40), np.bool_)
     mask[:, 10 : 10 + width] = True
     assert choked(mask, 2.95)[20].sum() == left
+
+
+def test_no_white_base_where_none_is_printed(tmp_path: Path) -> None:
+    """Inkjet on white cloth prints no white; on navy it does, and the file of the base is made there."""
+    size = "print_area_mm = [101.6, 101.6]\nfile_size_mm = [101.6, 101.6]\nfile_size_px = [1200, 1200]\n"
+    own = f'based_on = "tee-adult-front-dtg"\n{size}'
+    (tmp_path / "pale").mkdir()
+    (tmp_path / "dark").mkdir()
+    _, pale = made(tmp_path / "pale", "white_base = true\n", record=own)
+    _, dark = made(tmp_path / "dark", "white_base = true\n", blanks=("navy",), record=own)
+    assert not [output for output in pale["outputs"] if output["kind"] == "white-base-png"]
+    assert [output for output in dark["outputs"] if output["kind"] == "white-base-png"]
+
+
+def test_inks_beside_black_keep_covering(tmp_path: Path) -> None:
+    """Knocking out black leaves the green of the drawing opaque on black cloth, and says how much ink is gone."""
+    folder, record = made(tmp_path, "knock_out_black = true\ntreatments = []\n", blanks=("black",))
+    pixels = png.decode((folder / print_file(record)["path"]).read_bytes()).pixels
+    green = (pixels[..., 3] > 0) & (pixels[..., 1] > 60) & (pixels[..., 0] < 60)
+    assert np.count_nonzero(green) > 1000
+    assert (pixels[green][:, 3] == 255).mean() > 0.95
+    (note,) = (note for note in said(record, "remedy-applied") if "knocked out" in note["message"])
+    assert 0.03 < note["measured"] < 0.6

@@ -6,8 +6,8 @@ Never done here: deciding whether; limits; files; findings.
 """
 
 from vectorprep.finish.border import bordered
-from vectorprep.finish.coverage import cut, knocked_out, without_mist
+from vectorprep.finish.coverage import cut, knocked_out, unblended, without_mist
 from vectorprep.finish.dots import Screen, screened
 from vectorprep.finish.fringe import with_edge_colour
 
-__all__ = ["Screen", "bordered", "cut", "knocked_out", "screened", "with_edge_colour", "without_mist"]
+__all__ = ["Screen", "bordered", "cut", "knocked_out", "screened", "unblended", "with_edge_colour", "without_mist"]

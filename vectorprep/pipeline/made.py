@@ -23,7 +23,9 @@ from vectorprep.pipeline.remedies import (
     KNOCKED_OUT,
     Remedies,
     by_art,
+    cleared_share,
     measured_again,
+    needs_base,
     on_the_way,
     remedies_for,
     told,
@@ -210,7 +212,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
     if remedies.any and raster is not None:
         untouched, _ = _drawn(order, drawing, keep=keep, is_remedied=False)
         found = list(run_checks(replace(evidence, raster=untouched, outputs=(), shared={})))
-        findings = [*told(remedies, found, findings), *by_art(remedies, found, findings)]
+        findings = [*told(remedies, found, findings, cleared_share(untouched, raster)), *by_art(remedies, found, findings)]
     return encoded, findings
 
 
@@ -264,7 +266,10 @@ def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: P
     picture = _picture(order, drawing, raster, placement)
     if order.workshop.verb == "audit":
         return make("thumbnail", picture) if order.wants_thumbnails else ()
-    asked = (("plate-png", order.settings.plate), ("white-base-png", order.settings.white_base))
+    asked = (
+        ("plate-png", order.settings.plate),
+        ("white-base-png", order.settings.white_base and needs_base(order.product, drawing.blanks)),
+    )
     own = (*order.product.outputs, *(kind for kind, is_asked in asked if is_asked))
     wanted = ("recoloured-svg",) if order.workshop.verb == "recolour" else tuple(dict.fromkeys(own))
     made: list[Encoded] = []

@@ -15,6 +15,8 @@ from vectorprep.finish import Screen, bordered, cut, knocked_out, screened, with
 from vectorprep.model import Blank, Finding, Placement, Product, Raster, Treatment
 from vectorprep.outputs import inside
 from vectorprep.outputs.picture import canvas_box, size_mm
+from vectorprep.outputs.white_base_png import NO_BASE
+from vectorprep.profiles import policy_for
 from vectorprep.settings import ArtworkSettings
 
 IntoFile = Callable[[Raster, Placement], Raster]
@@ -118,8 +120,19 @@ def measured_again(raster: Raster, placement: Placement) -> Placement:
     return replace(placement, placed=(placed,))
 
 
-def told(remedies: Remedies, before: Iterable[Finding], after: Iterable[Finding]) -> Iterator[Finding]:
-    """What the checks that mind coverage say of the picture as drawn and as it is printed."""
+def cleared_share(before: Raster, after: Raster) -> float:
+    """Share of the coverage that a picture has lost."""
+    was, now = (float(raster.pixels[..., 3].sum(dtype="int64")) for raster in (before, after))
+    return max(0.0, 1 - now / was) if was else 0.0
+
+
+def needs_base(product: Product, blanks: Iterable[Blank]) -> bool:
+    """Whether a white base lies under the inks on any of the blanks."""
+    return any(policy_for(product, blank).white_ink not in NO_BASE for blank in blanks)
+
+
+def told(remedies: Remedies, before: Iterable[Finding], after: Iterable[Finding], cleared: float = 0.0) -> Iterator[Finding]:
+    """What the checks that mind coverage say of the picture as drawn and as it is printed; `cleared` is the share of ink gone."""
     left = {finding.check: finding for finding in after}
     seen: set[str] = set()
     for finding in before:
@@ -148,8 +161,10 @@ def told(remedies: Remedies, before: Iterable[Finding], after: Iterable[Finding]
         yield Finding(
             check=CHECK,
             severity="note",
-            message="black is knocked out: the cloth shows in its place",
+            message=f"black is knocked out: the cloth shows in its place, {cleared:.0%} of the ink is gone",
             fix="look at the preview on this blank; take knock_out_black out of the settings to print the black",
+            measured=round(cleared, 4),
+            unit="share of the ink",
         )
 
 
