@@ -22,7 +22,7 @@ OF_THE_RUN = {  # codes that end a whole run: their message says everything and 
         "not-one-drawing",
         "unknown-product",
     ),
-    *("gang-option", "gang-mixed", "nothing-to-lay", "unknown-artwork"),
+    *("gang-missing", "gang-option", "gang-mixed", "nothing-to-lay", "unknown-artwork"),
     *("no-scene", "not-one-scene", "picture-kind", "scene-product", "scene-blank"),
     *("unknown-blank", "unknown-finding", "out-not-a-folder", "folder-busy", "disk-too-small", "out-unsuitable", "no-such-file"),
     *("text-too-large", "text-unreadable", "text-not-utf8", "no-such-folder", "folder-unreadable", "package-incomplete"),

@@ -12,10 +12,11 @@ import os
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
 
 from vectorprep import __version__, png
-from vectorprep.errors import FolderError, UsageError
+from vectorprep.errors import FolderError, PartMissing, UsageError
 from vectorprep.model import Finding
 from vectorprep.pipeline.added import remember
 from vectorprep.pipeline.catalogue import blank_of, open_catalogue, product_of
@@ -91,10 +92,13 @@ def write_gang(folder: str | os.PathLike[str], wishes: GangWishes) -> tuple[list
     """Lays print files together and writes the sheets; returns their records, and what could not be laid.
 
     Raises:
+        PartMissing: the extra `gang` is not installed.
         UsageError: no manifest, wishes that cannot be met, or nothing to lay.
         FolderError: files were altered or are in the way, or a step on the disk fails.
         FolderBusy: another run holds the folder.
     """
+    if find_spec("rectpack") is None:
+        raise PartMissing("what lays prints together is not installed", fix="pip install 'vectorprep[gang]'", code="gang-missing")
     require_manifest(folder)
     _require_sound(wishes)
     with OutFolder(folder, force=wishes.force) as out, Ledger(out.ledger_path) as ledger:

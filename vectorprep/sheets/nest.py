@@ -13,10 +13,9 @@ import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import rectpack
-
-WAYS = (rectpack.MaxRectsBl, rectpack.MaxRectsBssf, rectpack.MaxRectsBaf, rectpack.SkylineBlWm)
-ORDERS = (rectpack.SORT_SSIDE, rectpack.SORT_LSIDE, rectpack.SORT_AREA, rectpack.SORT_PERI)
+WAYS = ("MaxRectsBl", "MaxRectsBssf", "MaxRectsBaf", "SkylineBlWm")
+ORDERS = ("SORT_SSIDE", "SORT_LSIDE", "SORT_AREA", "SORT_PERI")
+"""Names in rectpack, an optional part that is asked for when something is laid."""
 FEW, MANY = 150, 500
 """Up to so many rectangles every way is tried; above, those that stay quick: a way costs half a second at 300."""
 
@@ -79,22 +78,24 @@ def _best(
     return max(tries, key=worth)
 
 
-def _tries(count: int) -> list[tuple[type, object]]:
+def _tries(count: int) -> list[tuple[str, str]]:
     if count <= FEW:
         return list(itertools.product(WAYS, ORDERS))
-    skylines = [(rectpack.SkylineBlWm, order) for order in ORDERS]
-    return [(rectpack.MaxRectsBl, rectpack.SORT_LSIDE), *skylines] if count <= MANY else skylines
+    skylines = [("SkylineBlWm", order) for order in ORDERS]
+    return [("MaxRectsBl", "SORT_LSIDE"), *skylines] if count <= MANY else skylines
 
 
 def _laid(
-    sized: Sequence[tuple[int, tuple[int, int]]], width: int, length: int, way: type, order: object, *, may_turn: bool
+    sized: Sequence[tuple[int, tuple[int, int]]], width: int, length: int, way: str, order: str, *, may_turn: bool
 ) -> dict[int, tuple[int, int, int, int]]:
     """What one way lays on one strip: left, top, width, height by number."""
+    import rectpack
+
     packer = rectpack.newPacker(
         mode=rectpack.PackingMode.Offline,
         bin_algo=rectpack.PackingBin.BFF,
-        pack_algo=way,
-        sort_algo=order,
+        pack_algo=getattr(rectpack, way),
+        sort_algo=getattr(rectpack, order),
         rotation=may_turn,
     )
     for at, (w, h) in sized:
