@@ -47,7 +47,8 @@ class PressProfile:
 
     name: str
     data: bytes
-    total_ink_limit_percent: float = 300.0  # common practice, no source
+    total_ink_limit_percent: float | None = None
+    """As the settings state it; None = what the product says, else the usual 300 %."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

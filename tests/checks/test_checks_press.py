@@ -83,6 +83,13 @@ def test_at_most_the_worst_inks_are_named(press: PressProfile) -> None:
     assert measured == sorted(measured, reverse=True)
 
 
+def test_the_ink_limit_is_the_settings_else_the_products(press: PressProfile) -> None:
+    """A record that states 150 % holds black of 166 % against it; settings that state 200 % come before."""
+    given = replace(_evidence(press, _on("white", (_ink("#000000"),))), product=replace(PRODUCT, total_ink_limit_percent=150.0))
+    assert [finding.limit for finding in check(given)] == [150.0]
+    assert not list(check(replace(given, press=replace(press, total_ink_limit_percent=200.0))))
+
+
 def test_ink_over_the_limit_is_a_warning(press: PressProfile) -> None:
     """Black takes 166 % by this profile: above a limit of 150, below the usual 300 (common practice, no source)."""
     on = _on("white", (_ink("#000000"),))

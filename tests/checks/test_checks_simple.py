@@ -24,6 +24,7 @@ from vectorprep.model import (
     Product,
     Verdict,
 )
+from vectorprep.model.licence import Licence, LicenceRecord
 
 FADES = replace(CLEAR, word="weak", outline_faded=0.3, deciding="black on navy fades", places=((0.0, 0.0, 0.5, 1.0),))
 PPI = 300.0
@@ -198,24 +199,65 @@ def test_a_kind_of_file_that_is_not_made_is_said() -> None:
 def test_a_kind_that_could_not_be_made_here_is_a_note() -> None:
     """Where the print file is made and another kind of the record is not, that is said; where nothing was made, nothing is."""
     record = replace(CATALOGUE.products["tee-adult-front-dtg"], outputs=("print-png", "pdf"))
-    made = Output(
+    made = print_png((9, 9))
+    (note,) = found(replace(evidence(record), outputs=(made,)), "output-kind-not-made")
+    assert note.severity == "note"
+    assert "pdf" in note.message
+    assert not found(evidence(record), "output-kind-not-made")
+
+
+def print_png(size_px: tuple[int, int]) -> Output:
+    """A print file of a size."""
+    return Output(
         path="a.png",
         kind="print-png",
         artwork="a",
-        product=record.key,
+        product="",
         blanks=("white",),
         treatment="as-drawn",
-        width_px=9,
-        height_px=9,
+        width_px=size_px[0],
+        height_px=size_px[1],
         ppi=PPI,
         ink_box_px=None,
         placements=(),
         printed_mm=(9.0, 9.0),
     )
-    (note,) = found(replace(evidence(record), outputs=(made,)), "output-kind-not-made")
-    assert note.severity == "note"
-    assert "pdf" in note.message
-    assert not found(evidence(record), "output-kind-not-made")
+
+
+@pytest.mark.parametrize(("limits", "measured"), [({"side_max_px": 4799}, 4800), ({"area_max_megapixel": 17.0}, 17.28)])
+def test_a_file_of_too_many_pixels_is_an_error(limits: dict[str, float], measured: float) -> None:
+    """3600 x 4800 px are 17.28 megapixels (arithmetic); a limit just met is held."""
+    plain = CATALOGUE.products["tee-adult-front-dtg"]
+    record = replace(plain, file=replace(plain.file, **limits))  # type: ignore[arg-type]
+    (error,) = found(replace(evidence(record), outputs=(print_png((3600, 4800)),)), "file-too-large")
+    assert (error.severity, error.measured) == ("error", measured)
+    roomy = replace(plain, file=replace(plain.file, side_max_px=4800, area_max_megapixel=17.28))
+    assert not found(replace(evidence(roomy), outputs=(print_png((3600, 4800)),)), "file-too-large")
+
+
+@pytest.mark.parametrize(
+    ("asset", "severity"),
+    [
+        (Licence(name="Typeface", status="unrecorded"), "error"),
+        (Licence(name="Typeface", status="blocked"), "error"),
+        (Licence(name="Typeface", status="ok", is_for_goods=False), "error"),
+        (Licence(name="Typeface", status="ask"), "warning"),
+        (Licence(name="Typeface", status="ok"), None),
+        (Licence(name="own work", status="unrecorded"), None),
+    ],
+)
+def test_a_licence_is_settled_or_named(asset: Licence, severity: str | None) -> None:
+    """What is not on record, blocked or not for goods is an error, what is to be asked a warning."""
+    seen = found(replace(evidence(), licences=LicenceRecord(assets=(asset,), is_required=True)), "licence-missing-or-blocked")
+    assert [finding.severity for finding in seen] == ([severity] if severity else [])
+    assert all(asset.name in finding.message for finding in seen)
+
+
+def test_licences_are_missed_only_where_they_are_required() -> None:
+    """An artwork that names no asset is fine unless the settings want one."""
+    assert not found(evidence(), "licence-missing-or-blocked")
+    (missing,) = found(replace(evidence(), licences=LicenceRecord(is_required=True)), "licence-missing-or-blocked")
+    assert "own work" in missing.fix
 
 
 def test_nobody_named_to_mirror_is_a_note() -> None:

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from vectorprep.errors import RecordError
-from vectorprep.settings import STARTER, Choices, Known, PrintSize, Settings, load_settings
+from vectorprep.settings import STARTER, Choices, Known, PrintSize, Settings, effective, load_settings
 
 KNOWN = Known(
     products=("mug-11oz-wrap-sub", "tee-adult-front-dtg"),
@@ -186,3 +186,24 @@ def test_spot_inks_are_names_with_a_colour_each() -> None:
     assert "no name" in empty
     (many,) = faults_of("spot_inks = {" + ", ".join(f'i{at} = "#0000{at:02x}"' for at in range(13)) + "}", KNOWN)
     assert "13 inks" in many
+
+
+def test_licences_of_an_artwork_are_those_of_its_assets() -> None:
+    """A named asset takes its table's words; one without a table is unrecorded; without names there is nothing."""
+    text = """
+licences_required = true
+[licences."Some Typeface"]
+status = "ok"
+licence = "OFL-1.1"
+commercial_goods = false
+[artworks.fox]
+assets = ["some typeface", "A Photograph"]
+"""
+    settings = load_settings(text, "vectorprep.toml")
+    record = effective(settings, "fox").licences
+    assert [(one.name, one.status, one.is_for_goods) for one in record.assets] == [
+        ("Some Typeface", "ok", False),
+        ("A Photograph", "unrecorded", True),
+    ]
+    assert effective(settings, "owl").licences.assets == ()
+    assert effective(settings, "owl").licences.is_required

@@ -23,6 +23,7 @@ from vectorprep.model import (
     Treatment,
     Verdict,
 )
+from vectorprep.model.licence import NO_RECORD, LicenceRecord
 from vectorprep.model.result import Corners
 from vectorprep.press import PressProfile
 
@@ -63,6 +64,8 @@ class Evidence:
     strict: bool = False
     press: PressProfile | None = None
     """The press that inks are checked with, where one is named."""
+    licences: LicenceRecord = NO_RECORD
+    """What the seller has on record about what others have made."""
     shared: dict[str, object] = field(default_factory=dict, repr=False)
     """What checks have found in the picture, so that the next one need not look again."""
 

@@ -28,6 +28,7 @@ SLUGS = {
         " total_ink_limit_percent in the settings if the process bears it.",
     ),
 }
+USUAL_LIMIT_PERCENT = 300.0  # common practice, no source
 NOTE_DELTA_E, WARNING_DELTA_E = 5.0, 8.0  # CIEDE2000, house values
 NAMED = 6  # inks named per picture, the worst first (house value)
 
@@ -42,9 +43,16 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     beyond = sorted((one for one in printed if one.delta_e > NOTE_DELTA_E), key=lambda one: -one.delta_e)
     for one in beyond[:NAMED]:
         yield _gamut(evidence, one, press, on[one.ink])
-    heavy = [one for one in printed if (one.total_ink_percent or 0.0) > press.total_ink_limit_percent]
+    limit = total_ink_limit(evidence, press)
+    heavy = [one for one in printed if (one.total_ink_percent or 0.0) > limit]
     for one in sorted(heavy, key=lambda one: -(one.total_ink_percent or 0.0))[:NAMED]:
         yield _total(evidence, one, press, on[one.ink])
+
+
+def total_ink_limit(evidence: Evidence, press: PressProfile) -> float:
+    """Percent: what the settings say, else the product, else what is usual."""
+    stated = (press.total_ink_limit_percent, evidence.product.total_ink_limit_percent)
+    return next((limit for limit in stated if limit is not None), USUAL_LIMIT_PERCENT)
 
 
 def _blanks_by_ink(evidence: Evidence) -> dict[str, str]:
@@ -82,10 +90,10 @@ def _total(evidence: Evidence, one: PrintedInk, press: PressProfile, blank: str)
         severity="warning",
         blank=blank,
         message=f"{colour_word(one.ink)} {one.ink} takes {total:.0f} % of ink by {press.name},"
-        f" above {press.total_ink_limit_percent:g} %",
+        f" above {total_ink_limit(evidence, press):g} %",
         fix="choose a lighter colour, or raise total_ink_limit_percent in the settings if the printer allows it",
         measured=round(total, 1),
-        limit=press.total_ink_limit_percent,
+        limit=total_ink_limit(evidence, press),
         unit="%",
         place_mm=place_of(evidence, (one.ink,)),
         place_on="print",

@@ -23,9 +23,11 @@ SLUGS = {
         remedy="Set write_density_tag and resolution_ppi in the product's record and make the file again.",
     ),
     "file-too-large": Explanation(
-        cause="The print file is larger than the printer takes.",
+        cause="The print file has more bytes, or more pixels, than the printer takes.",
         consequence="The upload is refused.",
-        remedy="Remove grain and textures that are finer than the print, or raise file_size_max_mb if the printer allows.",
+        remedy="Too many bytes: remove grain and textures that are finer than the print. Too many pixels: lower resolution_ppi or"
+        " the print area in the product's record. Or raise file_size_max_mb, side_max_px or area_max_megapixel"
+        " if the printer allows.",
     ),
     "background-not-opaque": Explanation(
         cause="The product wants an opaque picture, and parts of it are transparent.",
@@ -52,6 +54,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     for output in evidence.outputs:
         if output.kind == "print-png":
             yield from _sizes(evidence, output)
+            yield from _pixels(evidence, output)
         if output.bytes > evidence.product.file.file_size_max_mb * BYTES_PER_MB:
             yield _finding(
                 "file-too-large",
@@ -80,6 +83,18 @@ def _sizes(evidence: Evidence, output: Output) -> Iterator[Finding]:
     if not product.file.write_density_tag or off > DENSITY_TOLERANCE_PPI:
         words = f"the print file is tagged {output.ppi:g} ppi, not {product.resolution_ppi:g}"
         yield _finding("density-tag-missing", words, measured=output.ppi, limit=product.resolution_ppi, unit="ppi")
+
+
+def _pixels(evidence: Evidence, output: Output) -> Iterator[Finding]:
+    """Against the most pixels that the printer takes, along a side and altogether."""
+    rule, longest = evidence.product.file, max(output.width_px, output.height_px)
+    if rule.side_max_px is not None and longest > rule.side_max_px:
+        words = f"the print file is {longest} px long, above the printer's {rule.side_max_px} px"
+        yield _finding("file-too-large", words, measured=longest, limit=rule.side_max_px, unit="px")
+    area = output.width_px * output.height_px / 1e6
+    if rule.area_max_megapixel is not None and area > rule.area_max_megapixel:
+        words = f"the print file has {area:.1f} megapixels, above the printer's {rule.area_max_megapixel:g}"
+        yield _finding("file-too-large", words, measured=round(area, 2), limit=rule.area_max_megapixel, unit="megapixels")
 
 
 def _background(evidence: Evidence) -> Iterator[Finding]:

@@ -131,6 +131,9 @@ class FileRule:
     png_chunks_to_drop: tuple[str, ...] = ()
     raster_is_preview_only: bool = False
     file_size_max_mb: float = 100.0
+    side_max_px: int | None = None
+    """The printer's limit of width and height; None = none."""
+    area_max_megapixel: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -194,6 +197,8 @@ class Product:
     trim_size_mm: tuple[float, float] | None = None
     ideal_width_mm_by_garment_size: tuple[tuple[str, float], ...] = ()
     colour_space: str = "sRGB"
+    total_ink_limit_percent: float | None = None
+    """Most ink that dries on this product, by a press profile; None = what the settings say."""
     limits_on_light_cloth: Limits | None = None
     ink_policy_on_light_cloth: InkPolicy | None = None
     blanks: tuple[str, ...] = ()

@@ -24,6 +24,7 @@ from vectorprep.pipeline.remedies import (
     Remedies,
     by_art,
     cleared_share,
+    has_base_screen,
     measured_again,
     needs_base,
     on_the_way,
@@ -34,7 +35,7 @@ from vectorprep.pipeline.remedies import (
 from vectorprep.pipeline.spread import spread
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
-from vectorprep.profiles import group_of, limits_for, policy_for
+from vectorprep.profiles import limits_for, policy_for
 from vectorprep.recolour import keyline_raster, outlined
 from vectorprep.report.records import pair_record, rounded
 from vectorprep.settings import ArtworkSettings
@@ -205,6 +206,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
         outputs=tuple(item.output for item in encoded if item.output.kind not in {"thumbnail", "picture"}),
         strict=order.workshop.strict,
         press=order.workshop.press,
+        licences=order.settings.licences,
         shared=order.seen,
     )
     findings = list(run_checks(evidence))
@@ -325,14 +327,9 @@ def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         version=__version__,
         inks=swapped_inks(drawing.settled.measured.inks, drawing.settled.treatment),
         spot_inks=order.settings.spot_inks,
-        base_blanks=tuple(blank.key for blank in drawing.blanks if _has_base(order.product, blank)),
+        base_blanks=tuple(blank.key for blank in drawing.blanks if has_base_screen(order.product, blank)),
         outlined=vector,
     )
-
-
-def _has_base(product: Product, blank: Blank) -> bool:
-    """Whether a white base of its own lies below the art there: on all but pale cloth."""
-    return policy_for(product, blank).white_ink == "separate_base_screen_on_dark_cloth" and group_of(blank) != "pale"
 
 
 def _wants_vector(order: Order, drawing: Drawing) -> bool:

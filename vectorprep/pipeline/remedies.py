@@ -16,7 +16,7 @@ from vectorprep.model import Blank, Finding, Placement, Product, Raster, Treatme
 from vectorprep.outputs import inside
 from vectorprep.outputs.picture import canvas_box, size_mm
 from vectorprep.outputs.white_base_png import NO_BASE
-from vectorprep.profiles import policy_for
+from vectorprep.profiles import group_of, policy_for
 from vectorprep.settings import ArtworkSettings
 
 IntoFile = Callable[[Raster, Placement], Raster]
@@ -129,6 +129,11 @@ def cleared_share(before: Raster, after: Raster) -> float:
 def needs_base(product: Product, blanks: Iterable[Blank]) -> bool:
     """Whether a white base lies under the inks on any of the blanks."""
     return any(policy_for(product, blank).white_ink not in NO_BASE for blank in blanks)
+
+
+def has_base_screen(product: Product, blank: Blank) -> bool:
+    """Whether a white base of its own lies below the art there: on all but pale cloth."""
+    return policy_for(product, blank).white_ink == "separate_base_screen_on_dark_cloth" and group_of(blank) != "pale"
 
 
 def told(remedies: Remedies, before: Iterable[Finding], after: Iterable[Finding], cleared: float = 0.0) -> Iterator[Finding]:

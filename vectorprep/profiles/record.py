@@ -71,6 +71,7 @@ def read_product(
         print_area_mm=area,
         print_area_kind=table.text("print_area_kind", "print_area", choices=PRINT_AREA_KINDS),
         print_area_max_mm=table.maybe_pair("print_area_max_mm", low=1.0, high=AREA_MAX_MM),
+        total_ink_limit_percent=table.maybe_number("total_ink_limit_percent", low=100.0, high=400.0),
         bleed_mm=table.number("bleed_mm", 0.0, low=0.0, high=100.0),
         safe_margin_mm=table.number("safe_margin_mm", 0.0, low=0.0, high=500.0),
         ink_max_mm=table.maybe_pair("ink_max_mm", low=1.0, high=AREA_MAX_MM),
@@ -210,6 +211,8 @@ def _file(product: Table) -> FileRule:
         png_chunks_to_drop=table.texts("png_chunks_to_drop", ()),
         raster_is_preview_only=table.flag("raster_is_preview_only", default=False),
         file_size_max_mb=table.number("file_size_max_mb", 100.0, low=0.1, high=100000.0),
+        side_max_px=round(side) if (side := table.maybe_number("side_max_px", low=1.0, high=1_000_000.0)) else None,
+        area_max_megapixel=table.maybe_number("area_max_megapixel", low=0.01, high=100_000.0),
     )
 
 

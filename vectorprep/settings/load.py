@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from vectorprep.records import Faults, Table, nearest, parse_table
+from vectorprep.settings.licences import licences_of
 from vectorprep.settings.listing import artwork_listing, listing_of
 from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PictureSettings, PrintSize, Selected, Settings
 
@@ -84,7 +85,9 @@ def _read(table: Table, known: Known) -> Settings:
         preview_long_side_px=table.integer("preview_long_side_px", 2000, low=16, high=20000),
         preview_trimmed=table.flag("preview_trimmed", default=False),
         press=table.text("press", ""),
-        total_ink_limit_percent=table.number("total_ink_limit_percent", 300.0, low=100.0, high=400.0),
+        total_ink_limit_percent=table.maybe_number("total_ink_limit_percent", low=100.0, high=400.0),
+        licences=licences_of(table),
+        licences_required=table.flag("licences_required", default=False),
         pictures=_pictures(table),
         locked_inks=_colours(table, "locked_inks"),
         accept=table.texts("accept", (), choices=known.checks),
@@ -163,6 +166,7 @@ def _artwork(table: Table, known: Known) -> ArtworkTable:
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, ARTWORK_KEYS, known),
         on=_on(table, known),
+        assets=table.texts("assets", ()),
         decided_for=table.text("decided_for", ""),
         listing=artwork_listing(table),
     )

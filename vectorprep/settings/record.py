@@ -10,6 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from vectorprep.model.licence import NO_RECORD, Licence, LicenceRecord
+from vectorprep.settings.licences import record_of
+
 Lengths = tuple[float, float]
 Selected = tuple[tuple[str, str], ...]
 
@@ -87,6 +90,8 @@ class ArtworkTable:
     colours: tuple[tuple[str, Selected], ...] = ()
     variants: Selected = ()
     accept: tuple[str, ...] = ()
+    assets: tuple[str, ...] = ()
+    """Names of what others have made and the drawing holds; their licences stand under `licences`."""
     choices: Choices = Choices()
     on: tuple[tuple[str, Choices], ...] = ()
     decided_for: str = ""
@@ -129,10 +134,13 @@ class Settings:
     preview_trimmed: bool = False
     press: str = ""
     """ICC profile of the press, with which inks are checked; empty = none."""
-    total_ink_limit_percent: float = 300.0  # common practice, no source
+    total_ink_limit_percent: float | None = None
+    """None = what the product says, else the usual 300 %."""
     locked_inks: tuple[str, ...] = ()
     accept: tuple[str, ...] = ()
     choices: Choices = Choices()
+    licences: tuple[Licence, ...] = ()
+    licences_required: bool = False
     review: bool = True
     """Whether `convert` writes the review sheet."""
     listing: ListingTexts = ListingTexts()
@@ -195,6 +203,7 @@ class ArtworkSettings:
     keyline_mm: float | None = None
     """Width of a keyline; None = by the limits of the process."""
     accept: tuple[str, ...] = ()
+    licences: LicenceRecord = NO_RECORD
     decided_for: str = ""
     """SHA-256 of the drawing that its table was decided for; empty = of any."""
     not_offered: tuple[str, ...] = ()
@@ -250,6 +259,7 @@ def effective(settings: Settings, artwork_name: str, product_key: str = "") -> A
         colours=own.colours,
         variants=own.variants,
         accept=_joined(settings.accept, own.accept),
+        licences=record_of(settings.licences, own.assets, is_required=settings.licences_required),
         decided_for=own.decided_for,
         treatments=tuple(kind for kind in treatments if kind != "keyline" or keyline_allowed),
         **stated,  # type: ignore[arg-type]

@@ -58,6 +58,7 @@ STARTER = """\
 # accept = ["contrast-hue-only"]      # findings that you have seen and accept
 # jobs = 0                            # 0: as many as the machine bears
 # engine = "resvg"
+# licences_required = false         # true: every drawing has to name its assets and their licences
 # review = true                       # false: no review sheet, no small pictures for it
 
 # What the shop's listing says. listing.csv has all fields unless columns are named here.
@@ -70,6 +71,13 @@ STARTER = """\
 # [listing.columns]
 # "Product title" = "{title}"
 # "Details" = "{notes} Printed size {printed_in} in."
+
+# What you may sell of what others have made.
+# [licences."Some Typeface"]
+# status = "ok"                       # or "ask", "blocked"
+# licence = "OFL-1.1"
+# commercial_goods = true
+# evidence = "receipts/typeface.txt"
 
 # One product differs from the rest.
 # [on.mug-11oz-wrap-sub]
@@ -91,6 +99,7 @@ STARTER = """\
 # white_base = false                  # true: the white base comes as a file of its own, pulled in by the choke
 # locked_inks = ["#e2672b"]
 # accept = ["ink-touches-page-edge"]
+# assets = ["Some Typeface"]          # fonts, photographs, textures of others; or ["own work"]
 # decided_for = "..."                 # written by 'decide': the drawing's SHA-256 that the table was decided for
 
 # [artworks."fox_camp-fire".colours.dark]    # or .colours.navy, or .colours for every blank
