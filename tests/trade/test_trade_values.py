@@ -2,19 +2,33 @@
 
 from __future__ import annotations
 
+import base64
+import io
 import json
 import math
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
+from PIL import Image
 
+from tests.checks.given import HEAD
+from vectorprep.checks import Evidence
+from vectorprep.checks._drawn import affine_of, drawn
+from vectorprep.checks._strokes import least_stretch, stroke_px
+from vectorprep.checks.bitmaps import effective_ppi
+from vectorprep.checks.print_file import DENSITY_TOLERANCE_PPI
 from vectorprep.colour import contrast_ratio
+from vectorprep.finish import unblended
+from vectorprep.fonts import load_index
 from vectorprep.geometry import Affine, Box
 from vectorprep.model import Artwork, Measurement, Page, Placement, Product
 from vectorprep.plan import PlaceOptions, place
 from vectorprep.plan.sheet import cells_across
 from vectorprep.profiles import Catalogue, load_catalogue, load_products
+from vectorprep.read import ReadOptions, read_artwork
 from vectorprep.units import (
     INCHES_PER_UNIT,
     MM_PER_INCH,
@@ -182,6 +196,49 @@ def rgba_bytes(product: Product) -> float:
     return width * height * 4
 
 
+def printed(content: str, width_in: float) -> Evidence:
+    """A drawing of 1000 x 1000 units, all of it ink, printed exactly so many inches wide at 300 ppi, its edges between pixels."""
+    page = (
+        f'{HEAD} width="100mm" height="100mm" viewBox="0 0 1000 1000"><rect width="1000" height="1000" fill="#eee"/>{content}</svg>'
+    )
+    artwork = read_artwork(page.encode(), name="case", options=ReadOptions(), fonts=load_index(system=False))
+    found = replace(measured(100.0, 100.0), artwork=artwork)
+    product = record((20, 20))
+    whole = place(found, product, options=PlaceOptions(width_mm=width_in * 25.4))
+    placement = replace(whole, placed=(replace(whole.placed[0], px_per_mm=width_in * 300 / 100.0),))
+    return Evidence(artwork=artwork, measured=found, product=product, placement=placement, on_blanks=())
+
+
+def image_ppi(width_uu: float, px: int, width_in: float, transform: str = "") -> float:
+    """Effective ppi of a bitmap of so many pixels and units in a drawing printed so wide."""
+    data = io.BytesIO()
+    Image.new("RGB", (px, px), "#c33").save(data, "PNG")
+    href = "data:image/png;base64," + base64.b64encode(data.getvalue()).decode()
+    evidence = printed(
+        f'<image x="300" y="200" width="{width_uu}" height="{width_uu}" transform="{transform}" href="{href}"/>', width_in
+    )
+    return round(effective_ppi(evidence.artwork.images[0], evidence.scale) or 0.0, 6)
+
+
+def line_width_mm(stroke_uu: float, printed_mm: float) -> float:
+    """Printed width of a stroke in a drawing of 1000 units printed so wide."""
+    evidence = printed(f'<path d="M100 100H900" stroke="#000" stroke-width="{stroke_uu}"/>', printed_mm / 25.4)
+    path = next(item for item in drawn(evidence) if item.name == "path")
+    return round(stroke_px(path) / evidence.px_per_mm, 9)
+
+
+def black_out(*rgb: int) -> list[Value]:
+    """Coverage 0..1 and colour of an opaque pixel with black taken out."""
+    red, green, blue, alpha = (int(level) for level in unblended(np.array([[[*rgb, 255]]], np.uint8))[0, 0])
+    return [alpha / 255, *(255 * level / alpha for level in (red, green, blue))]
+
+
+def black_out_over_black(*rgb: int) -> list[Value]:
+    """The same composed over black cloth."""
+    alpha, *colour = flat(black_out(*rgb))
+    return [float(alpha) * float(level) for level in colour]
+
+
 COMPUTED: dict[str, Callable[[], Value]] = {
     "S01": lambda: list(record((15, 17)).file_size_px),
     "S02": lambda: list(BUILT_IN.products["tee-adult-front-dtg"].file_size_px),
@@ -208,11 +265,17 @@ COMPUTED: dict[str, Callable[[], Value]] = {
     "M01": lambda: px_per_metre(300),
     "M02": lambda: [px_per_metre(ppi) for ppi in (150, 200, 240, 254, 360, 600)],
     "M03": lambda: 11811 / inches_from_mm(1000),
+    "M04": lambda: DENSITY_TOLERANCE_PPI,
     "E01": lambda: 1200 / inches_from_mm(mm_from_text("10in")),
     "E02": lambda: [3000 / inches_from_mm(mm_from_text("8in")), 2000 / inches_from_mm(mm_from_text("5in"))],
+    "E03": lambda: image_ppi(500, 1500, 12),
+    "E04": lambda: image_ppi(1000 * 4 / 12, 600, 12, "rotate(30 500 500)"),
     "E05": lambda: inches_from_mm(mm_from_px(2400, 150)),
     "L01": lambda: [mm_from_text("1pt"), mm_from_text("0.5pt"), mm_from_text("0.25 pt")],
     "L02": lambda: [exact_px(width, 300) for width in (0.35, 0.5, 0.7)],
+    "L03": lambda: line_width_mm(2, 280),
+    "L04": lambda: line_width_mm(2, 90),
+    "L05": lambda: least_stretch(affine_of("scale(2 0.5)")),
     "L06": lambda: mm_from_px(1, 300),
     "T01": lambda: 0.70 * mm_from_text("10pt"),
     "T02": lambda: 0.50 * mm_from_text("10pt"),
@@ -223,6 +286,8 @@ COMPUTED: dict[str, Callable[[], Value]] = {
     "W02": lambda: [exact_px(white_base_choke(), ppi) for ppi in (300, 360, 600)],
     "W03": lambda: 2 * white_base_choke(),
     "W04": lambda: mm_from_text("1pt"),
+    "W05": lambda: black_out(128, 64, 0),
+    "W06": lambda: black_out_over_black(128, 64, 0),
     "G01": lambda: circumference(MUG.outer_diameter_mm),
     "G02": lambda: file_px(*MUG.print_area_mm),
     "G03": lambda: 360 * MUG.print_area_mm[0] / circumference(MUG.outer_diameter_mm),

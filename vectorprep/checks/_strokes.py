@@ -97,7 +97,7 @@ def is_reversed(evidence: Evidence, mark: FineMark) -> bool:
 
 def _marks(item: Drawn, picture: Prepared, limit_px: float) -> Iterator[FineMark]:
     stroke = item.colour("stroke")
-    width = _stroke_px(item) if stroke else 0.0
+    width = stroke_px(item) if stroke else 0.0
     if 0 < width < limit_px:
         for line in _lines(item):
             yield from _seen(_mapped(item.to_px, line), width, stroke, picture)
@@ -121,13 +121,14 @@ def _bent(item: Drawn, fill: str, picture: Prepared, limit_px: float) -> Iterato
             yield from _seen(middle, width, fill, picture)
 
 
-def _stroke_px(item: Drawn) -> float:
+def stroke_px(item: Drawn) -> float:
+    """Width of an element's stroke in print, px; 0 for one that does not scale."""
     if item.style.get("vector-effect") == "non-scaling-stroke":
         return 0.0
-    return length_uu(item.style.get("stroke-width"), 1.0) * _least_stretch(item.to_px)
+    return length_uu(item.style.get("stroke-width"), 1.0) * least_stretch(item.to_px)
 
 
-def _least_stretch(affine: Affine) -> float:
+def least_stretch(affine: Affine) -> float:
     """Smallest singular value of the linear part."""
     a, b, c, d = affine.a, affine.b, affine.c, affine.d
     total, det = a * a + b * b + c * c + d * d, abs(affine.determinant)
