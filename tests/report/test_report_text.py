@@ -16,6 +16,9 @@ def summary(findings: list[dict[str, Any]], *, verbose: int = 0) -> list[str]:
     return lines[start:]
 
 
+AT = "      at 40 to 60 mm from the left, 40 to 70 mm from the top of the print file"
+
+
 def test_a_drawing_is_named_once_with_its_worst_figure() -> None:
     """Gaps of one drawing on three products are one line: the narrowest against its limit, and where else."""
     found = [
@@ -27,6 +30,7 @@ def test_a_drawing_is_named_once_with_its_worst_figure() -> None:
         "To look at",
         "  gap-too-narrow",
         "    a0 on mug: a gap is 0.1 mm wide; also on tee, tote",
+        AT,
         "    fix: widen it to 0.35 mm",
         "",
         "-v shows every finding, and the notes",
@@ -34,15 +38,15 @@ def test_a_drawing_is_named_once_with_its_worst_figure() -> None:
 
 
 def test_many_drawings_of_one_check_hide_no_other_check() -> None:
-    """Four drawings with the same problem are three lines and a count; the next problem is still shown."""
+    """Four drawings with the same problem are three with their places, and a count; the next problem is still shown."""
     found = [finding(artwork=f"a{number}", fix="widen it") for number in range(4)] + [
         finding("seam-hairline", message="a hairline", fix="overlap the shapes")
     ]
     lines = summary(found)
     assert lines[1] == "  gap-too-narrow  4 drawings"
-    assert lines[2:5] == [f"    a{number} on tee: a gap is 0.2 mm wide" for number in range(3)]
-    assert lines[5:7] == ["    ... and 1 more", "    fix: widen it"]
-    assert lines[7:10] == ["  seam-hairline", "    a0 on tee: a hairline", "    fix: overlap the shapes"]
+    assert lines[2:8] == [line for number in range(3) for line in (f"    a{number} on tee: a gap is 0.2 mm wide", AT)]
+    assert lines[8:10] == ["    ... and 1 more", "    fix: widen it"]
+    assert lines[10:14] == ["  seam-hairline", "    a0 on tee: a hairline", AT, "    fix: overlap the shapes"]
 
 
 def test_with_more_words_every_finding_is_there() -> None:
@@ -62,10 +66,12 @@ def test_a_remedy_that_differs_stands_by_its_drawing() -> None:
     """Two drawings with remedies of their own have each its own line below them."""
     found = [finding(artwork="a0", fix="widen it to 1 mm"), finding(artwork="a1", fix="widen it to 2 mm")]
     lines = summary(found)
-    assert lines[2:6] == [
+    assert lines[2:8] == [
         "    a0 on tee: a gap is 0.2 mm wide",
+        AT,
         "      fix: widen it to 1 mm",
         "    a1 on tee: a gap is 0.2 mm wide",
+        AT,
         "      fix: widen it to 2 mm",
     ]
 

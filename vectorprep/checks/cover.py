@@ -40,7 +40,8 @@ def check(evidence: Evidence) -> Iterator[Finding]:
             check="solid-cover-heavy",
             severity="warning",
             message=f"solid ink covers {share:.0%} of {width:g} x {height:g} mm, above {rule.cover_warn_above_fraction:.0%}",
-            fix="open the solid, let the cloth show, or print smaller",
+            fix=f"take out a {1 - rule.cover_warn_above_fraction / share:.0%} part of the solid, so that the cloth shows,"
+            " or print smaller",
             measured=round(share, 4),
             limit=rule.cover_warn_above_fraction,
             unit="share of the reference area",

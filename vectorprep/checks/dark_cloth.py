@@ -17,7 +17,9 @@ SLUGS = {
     "black-on-dark-cloth": Explanation(
         cause="A black ink meets cloth that is nearly black itself.",
         consequence="Printed over the white base it shows as a grey halo or a shiny patch; its edge is not seen.",
-        remedy="Decide for one: keep it, knock it out so that the cloth shows, outline it, or recolour it for this blank.",
+        remedy="Decide for one. Knock it out so that the cloth shows: knock_out_black = true in the settings. Outline it:"
+        " treatments ="
+        ' ["keyline"]. Recolour it: [artworks."NAME".colours.BLANK] with "#000000" = "#f4e2c8". Or keep it and accept the finding.',
     ),
 }
 DARK_L = 25.0  # L* of cloth (common practice, no source)
@@ -47,7 +49,8 @@ def _worst(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
         severity="warning",
         blank=on.blank.key,
         message=f"black {ink.colour} on {on.blank.name.lower()} differs by {difference:.1f} CIEDE2000 only",
-        fix="decide: keep it, knock it out so that the cloth shows, outline it, or recolour it for this blank",
+        fix="decide: keep it, knock it out (knock_out_black = true in the settings), outline it, or give it another colour"
+        " on this blank",
         measured=round(difference, 2),
         limit=LIKE_CLOTH_DELTA_E,
         unit="CIEDE2000",

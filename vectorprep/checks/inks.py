@@ -18,17 +18,22 @@ SLUGS = {
     "white-ink-unavailable": Explanation(
         cause="The drawing holds white, and the process prints no white ink on this blank.",
         consequence="White areas are left bare: they show the blank's own colour.",
-        remedy="Fine where white means the blank; else choose a process with white ink, or another colour.",
+        remedy="Fine where white means the blank: accept it. Else choose a product whose process prints white, leave this blank out"
+        " (blanks in the settings), or give the white parts a colour in the drawing.",
     ),
     "contrast-too-low": Explanation(
         cause="An ink that meets the product has a contrast ratio below 3:1 to it, on a good part of the art.",
         consequence="That ink reads weakly by lightness, although the outline as a whole is seen.",
-        remedy="Look at it on the preview; recolour the ink for this blank in the settings, or accept it.",
+        remedy='Look at it on the preview. Give the ink another colour on this blank, [artworks."NAME".colours.BLANK] with'
+        ' "#1c3563" ='
+        ' "#8fb0e8" in the settings, or accept it.',
     ),
     "contrast-hue-only": Explanation(
         cause="An ink is told from the product by its hue and hardly by its lightness.",
         consequence="Buyers with a colour-vision deficiency, and everybody in dim light, see it less well.",
-        remedy="Accept it, or make the ink lighter or darker for this blank.",
+        remedy='Accept it, or make the ink lighter or darker on this blank: [artworks."NAME".colours.BLANK] with "#ffff00"'
+        ' = "#b38f00" in the'
+        " settings.",
     ),
 }
 AREA_SHARE = 0.02  # of the ink; house value
@@ -54,7 +59,8 @@ def _white(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
             severity="warning",
             blank=on.blank.key,
             message=f"{share:.0%} of the ink is white, which this process leaves bare on {on.blank.name.lower()}",
-            fix="fine where white means the blank; else choose a process with white ink",
+            fix="accept it where white means the blank; else choose a process with white ink, or leave this blank out"
+            " (blanks in the settings)",
             measured=round(share, 4),
             limit=AREA_SHARE,
             unit="share of the ink",

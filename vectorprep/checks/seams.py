@@ -16,7 +16,9 @@ SLUGS = {
     "seam-hairline": Explanation(
         cause="Two shapes share an edge without overlapping, so that both are smoothed along it and cover it only in part.",
         consequence="A light hairline shows between them, most of all on dark cloth.",
-        remedy="Let the lower shape reach a little under the upper one, or give it a thin stroke of its own colour.",
+        remedy="Let the lower shape reach 0.2 mm or more under the upper one, or give it a stroke of 0.4 mm of its own"
+        " colour; the place"
+        " named is the longest one.",
     ),
 }
 
@@ -35,7 +37,7 @@ def check(evidence: Evidence) -> Iterator[Finding]:
         check="seam-hairline",
         severity="warning",
         message=f"a hairline of {worst.length_px / picture.px_per_mm:.1f} mm shows through between abutting shapes{more}",
-        fix="let the shapes overlap, or give the lower one a thin stroke of its own colour",
+        fix="let the shapes overlap by 0.2 mm in print, or give the lower one a stroke of 0.4 mm of its own colour",
         measured=round(worst.length_px),
         limit=SEAM_RUN_PX,
         unit="px",

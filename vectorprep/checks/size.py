@@ -6,6 +6,7 @@ Comes in: evidence. Goes out: `print-width-off-ideal`, `ink-outside-safe-margin`
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from vectorprep.checks._evidence import Evidence, print_corners
@@ -71,7 +72,7 @@ def _width(evidence: Evidence) -> Iterator[Finding]:
         check="print-width-off-ideal",
         severity="warning",
         message=f"printed {length_words(width)} wide, {width / ideal:.0%} of the ideal {length_words(ideal)}",
-        fix="accept it for tall art; else set width or scale for this artwork in the settings",
+        fix=f'accept it for tall art; else set width = "{round(ideal)}mm" for this artwork in the settings',
         measured=round(width, 2),
         limit=round((LEAST if width < ideal else MOST) * ideal, 2),
         unit="mm",
@@ -135,7 +136,7 @@ def _beyond(evidence: Evidence, slug: str, severity: str, box: Box, room: Box) -
         check=slug,
         severity="error" if severity == "error" else "warning",
         message=f"ink lies {over:.1f} mm outside {what}",
-        fix="nudge the art back, or print it smaller",
+        fix=f"nudge the art back by {math.ceil(10 * over) / 10:g} mm (nudge in the settings), or print it smaller (scale)",
         measured=round(over, 2),
         limit=0.0,
         unit="mm",

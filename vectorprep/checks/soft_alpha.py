@@ -25,13 +25,15 @@ SLUGS = {
         cause="A part of the art is see-through: a soft shadow, a glow, a fade or reduced opacity.",
         consequence="The white base is printed wherever there is any ink, so that on dark cloth a fade becomes a fade to white, a"
         " shadow a grey patch and a glow a milky halo; in film transfers the powder sheds.",
-        remedy="Remove the effect, put an opaque shape of the cloth's colour behind it, turn it into dots of full ink, or cut it at"
-        " half strength.",
+        remedy="Remove the effect at the place named, or put an opaque shape of the cloth's colour behind it. Or let the"
+        " tool do it:"
+        ' see_through = "halftone" (or "stipple") in the settings turns it into dots of full ink, "cut" cuts it at half strength.',
     ),
     "alpha-near-zero": Explanation(
         cause="Very faint ink, of under 5 % coverage, lies away from the rest: a mist, or the tail of a fade.",
         consequence="Nobody sees it on the screen; it prints as specks or a haze.",
-        remedy="Delete the faint object, or end the fade earlier.",
+        remedy="Delete the faint object, or end the fade earlier; clear_mist = true in the settings leaves such ink out of"
+        " the file.",
     ),
 }
 MIST_SHARE = 0.0005  # of the ink: common practice, no source
@@ -73,7 +75,7 @@ def _soft(evidence: Evidence, picture: Prepared, ink: int) -> Iterator[Finding]:
             severity=item.severity,
             blank=item.blank,
             message=f"{_kind(picture, spots)} over a white base: {share:.1%} of the ink, {area:.0f} mm2, above {limit:.1%}",
-            fix="remove the effect, make the area opaque, or turn it into dots of full ink",
+            fix='remove the effect, make the area opaque, or turn it into dots: see_through = "halftone" in the settings',
             measured=round(share, 5),
             limit=limit,
             unit="share of the ink",
@@ -113,7 +115,7 @@ def _mist(picture: Prepared, ink: int) -> Iterator[Finding]:
         check="alpha-near-zero",
         severity="warning",
         message=f"faint ink of under 5 % coverage on {picture.ink_mm2(spots.pixels):.0f} mm2, {share:.2%} of the ink",
-        fix="delete the faint object or end the fade earlier",
+        fix="delete the faint object or end the fade earlier, or set clear_mist = true in the settings",
         measured=round(share, 6),
         limit=MIST_SHARE,
         unit="share of the ink",

@@ -16,7 +16,10 @@ SLUGS = {
     "spot-count-too-high": Explanation(
         cause="The drawing has more colours than the process prints in one go.",
         consequence="Every colour is a screen or a layer of film of its own: it costs more, or is refused.",
-        remedy="Join colours that are nearly alike, name the pots as spot_inks in the settings, or choose another product.",
+        remedy="Join colours that are nearly alike in the drawing. Or name the pots, spot_inks ="
+        ' { "Signal red" = "#b3202c" } in the'
+        " settings, and other colours become dots of two of them; or print in one ink (single_ink), or choose an inkjet or film"
+        " transfer product.",
     ),
     "gradient-not-printable": Explanation(
         cause="The drawing holds a gradient or a picture, and the process prints flat inks only.",
@@ -57,7 +60,8 @@ def _counted(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
             check="spot-count-too-high",
             severity="warning",
             message=f"{len(spots)} inks ({shown}), the process prints {most}",
-            fix="join colours that are nearly alike, or choose an inkjet or film-transfer product",
+            fix=f"join {len(spots) - most} of them with others, name the pots as spot_inks in the settings, or choose an"
+            " inkjet or transfer product",
             measured=len(spots),
             limit=most,
             unit="inks",

@@ -231,9 +231,20 @@ def _of_artwork(artwork: str, findings: Sequence[Record], *, has_own_fix: bool, 
         where = _where(artwork, members)
         rest = [] if verbose else [finding for finding in findings if finding["message"] != message]
         lines.append(f"    {where}: {message}{_also(members, rest)}" if where else f"    {message}")
+        if place := _place(members[0]):
+            lines.append(f"      at {place}")
         if has_own_fix and members[0]["fix"]:
             lines.append(f"      fix: {members[0]['fix']}")
     return lines
+
+
+def _place(finding: Record) -> str:
+    """Where a finding lies, from the upper left corner of the print file or of the drawing's page; empty where it has no place."""
+    if not finding["place_mm"]:
+        return ""
+    x0, y0, x1, y1 = finding["place_mm"]
+    sheet = "print file" if finding["place_on"] == "print" else "page"
+    return f"{x0:.0f} to {x1:.0f} mm from the left, {y0:.0f} to {y1:.0f} mm from the top of the {sheet}"
 
 
 def _worst(findings: Sequence[Record]) -> Record:
