@@ -120,6 +120,7 @@ def test_spots_are_counted_and_those_beyond_are_shown(findings: Findings) -> Non
     row = "".join(f'<rect x="5" y="{5 + 10 * at}" width="{20 - at}" height="9" fill="{ink}"/>' for at, ink in enumerate(inks))
     (spot,) = findings(row, "spot-count-too-high", "tee-adult-front-spot")
     assert (spot.measured, spot.limit) == (most + 1, most)
+    assert "join 1 of them" in spot.fix
     x0, y0, x1, y1 = place(spot)
     assert (x1 - x0, y1 - y0) == pytest.approx((20 - most, 9), abs=1.5)
     fewer = row[: row.rindex("<rect")]

@@ -16,7 +16,7 @@ SLUGS = {
     "spot-count-too-high": Explanation(
         cause="The drawing has more colours than the process prints in one go.",
         consequence="Every colour is a screen or a layer of film of its own: it costs more, or is refused.",
-        remedy="Join colours that are nearly alike in the drawing. Or name the pots, spot_inks ="
+        remedy="Join colours that are nearly alike in the drawing. For screens name the pots, spot_inks ="
         ' { "Signal red" = "#b3202c" } in the'
         " settings, and other colours become dots of two of them; or print in one ink (single_ink), or choose an inkjet or film"
         " transfer product.",
@@ -55,13 +55,14 @@ def _counted(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
     if on.named_inks and on.ink_policy.spot_inks_max_count is not None:
         spots = spots[: on.named_inks]
     if most is not None and len(spots) > most:
+        is_screen = on.ink_policy.spot_inks_max_count is not None
+        other = "name the pots as spot_inks in the settings" if is_screen else "print it in one film (single_ink in the settings)"
         shown = ", ".join(spots[:6]) + (", ..." if len(spots) > 6 else "")
         yield Finding(
             check="spot-count-too-high",
             severity="warning",
             message=f"{len(spots)} inks ({shown}), the process prints {most}",
-            fix=f"join {len(spots) - most} of them with others, name the pots as spot_inks in the settings, or choose an"
-            " inkjet or transfer product",
+            fix=f"join {len(spots) - most} of them with others, {other}, or choose an inkjet or transfer product",
             measured=len(spots),
             limit=most,
             unit="inks",
