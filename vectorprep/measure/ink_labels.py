@@ -34,6 +34,8 @@ TINY_SHARE = 0.0005
 """An ink with less of the ink area may join its neighbour in colour (house value)."""
 JOIN_DELTA_E = 12.0
 """CIEDE2000 below which a tiny ink joins (house value)."""
+MOST_INKS = 256
+"""Colours told apart in one drawing, the most seen ones; a traced photograph may declare ten thousand (house value)."""
 OWN_CLOTH_SHARE = 0.03
 """Share of its own perimeter from which an ink is in contact with the cloth (house value)."""
 OUTLINE_SHARE = 0.01
@@ -69,6 +71,9 @@ def label_pixels(pixels: NDArray[np.uint8], declared: Collection[str], picture: 
     codes = np.array([int(name[1:], 16) for name in names])
     flat = ink & ~photo
     painted = _straight_codes(pixels[flat])
+    if len(codes) > MOST_INKS:
+        names = _most_seen(names, codes, painted)
+        codes = np.array([int(name[1:], 16) for name in names])
     spot = np.minimum(np.searchsorted(codes, painted), len(codes) - 1)
     hit = codes[spot] == painted
     spot[~hit] = _nearest(painted[~hit], codes)
@@ -81,6 +86,14 @@ def label_pixels(pixels: NDArray[np.uint8], declared: Collection[str], picture: 
         names.append(_middle(pixels[photo]))
         labels[photo] = len(names)
     return LabelMap(labels=labels, colours=tuple(names), exact=exact, alpha=alpha, has_picture=has_picture)
+
+
+def _most_seen(names: list[str], codes: NDArray[np.intp], painted: NDArray[np.intp]) -> list[str]:
+    """The names, in order, of the colours that most pixels have precisely; a pixel of another goes to the nearest of them."""
+    spot = np.minimum(np.searchsorted(codes, painted), len(codes) - 1)
+    seen = np.bincount(spot[codes[spot] == painted], minlength=len(codes))
+    kept = np.sort(np.argsort(-seen, kind="stable")[:MOST_INKS])
+    return [names[index] for index in kept.tolist()]
 
 
 def _ink(alpha: NDArray[np.uint8]) -> Mask:
