@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 WHITE_L = 97.0  # L* from which paint counts as white (house value)
 CURVE_STEPS = 12
 POINTS_MOST = 4000
+SHAPES_MOST = 5000
+"""Shapes looked at one by one, house value: a drawn screen of dots has tens of thousands."""
 BEYOND_PX = 1.6  # from the edge of a stroke to where its smoothed rim has ended
 CONTRAST = 48.0  # of 255 x 2, distance in red, green, blue and alpha from which two colours are seen apart (house value)
 PART = 0.35  # of that distance, which the middle of a line thinner than a pixel still reaches
@@ -85,7 +87,8 @@ def fine_marks(evidence: Evidence, picture: Prepared) -> tuple[FineMark, ...]:
         limits = (on.limits for on in evidence.on_blanks)
         widest = max((max(one.positive_line_min_mm or 0.0, one.negative_line_min_mm or 0.0) for one in limits), default=0.0)
         limit_px = widest * picture.px_per_mm
-        return tuple(mark for item in drawn(evidence) if item.is_shown for mark in _marks(item, picture, limit_px))
+        shown = islice((item for item in drawn(evidence) if item.is_shown), SHAPES_MOST)
+        return tuple(mark for item in shown for mark in _marks(item, picture, limit_px))
 
     return picture.once("fine marks", find, in_colour=True)
 

@@ -79,6 +79,12 @@ OF_DRAWING = {
         _NOT_MADE,
         "Simplify the drawing in its editor or save it as plain SVG; try another engine with --engine.",
     ),
+    "too-costly-to-draw": _text(
+        "Two small trials show that the drawing would take longer at the size of a print than it is given: filters, patterns,"
+        " see-through groups or very many shapes cost time with every pixel.",
+        _NOT_MADE,
+        "Simplify what is named, turn heavy effects into a picture, or give it more time with --time-limit.",
+    ),
     "engine-failed": _text(
         "A writer of files, such as the one for PDF, stopped at this drawing.",
         _NOT_MADE,

@@ -15,11 +15,13 @@ from vectorprep.engine.memory import keep_big_buffers
 from vectorprep.errors import ArtworkFailed, ArtworkRefused
 from vectorprep.fonts import FontIndex, load_index
 from vectorprep.measure import measure
-from vectorprep.model import Artwork, Finding, Measurement
+from vectorprep.model import Artwork, Finding, Measurement, Product
+from vectorprep.pipeline.allowance import time_allowed
 from vectorprep.pipeline.bracket import Bench
 from vectorprep.pipeline.catalogue import blank_of
 from vectorprep.pipeline.choices import accepted, in_force, read_options, stale_finding
-from vectorprep.pipeline.made import Order, make_product
+from vectorprep.pipeline.made import DRAWING_VERBS, Order, make_product
+from vectorprep.pipeline.probe import require_drawable
 from vectorprep.pipeline.refusals import refusal
 from vectorprep.pipeline.workshop import Job, JobResult, Variant, Workshop
 from vectorprep.read import read_artwork
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from vectorprep.pipeline.pictures import Studio
 
 Emit = Callable[[object], None]
+SHARE_OF_DRAWING = 0.75  # of the time an artwork is given, house value: the rest is checks and files
 MEASURED = "measured"
 """What a job says when it has read and measured its artwork: a step of its own for the clock."""
 
@@ -84,12 +87,21 @@ def work(job: Job, tools: Tools, emit: Emit) -> JobResult:
         artwork = read_artwork(
             job.data, name=job.name, path=job.path, slug=job.slug, options=read_options(settings), fonts=tools.fonts
         )
+        require_drawable(artwork, tools.engine, *_asked(job, tools.workshop))
         measured = _measured(artwork, tools, settings)
         emit(MEASURED)
         variants = {variant.name: _variant(job, variant, tools, settings) for variant in job.variants}
         return _results(job, tools, settings, Bench(measured=measured, engine=tools.engine, variants=variants), emit)
     except (ArtworkRefused, ArtworkFailed) as error:
         return refusal(job, error, artwork)
+
+
+def _asked(job: Job, workshop: Workshop) -> tuple[list[Product], float]:
+    """The products that are drawn for, and the seconds that all of it is given; one trial of measuring is always paid."""
+    products = [workshop.products[key] for key, _ in job.scope]
+    pairs = sum(len(blanks) for _, blanks in job.scope)
+    _, wall_s = time_allowed(products, pairs, workshop.time_limit_s)
+    return products if workshop.verb in DRAWING_VERBS else products[:1], wall_s * SHARE_OF_DRAWING
 
 
 def _measured(artwork: Artwork, tools: Tools, settings: ArtworkSettings) -> Measurement:

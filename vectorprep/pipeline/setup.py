@@ -78,6 +78,7 @@ class Setup:
             engine=self.options.engine or self.settings.engine or None,
             fonts=self.options.fonts,
             dry_run=self.options.dry_run,
+            time_limit_s=self.options.time_limit_s,
             strict=self.options.strict or self.settings.strict,
             second_opinion=self.has_second_opinion,
             has_thumbnails=self.has_review or self.options.thumbnails,

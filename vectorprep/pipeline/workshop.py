@@ -80,6 +80,7 @@ class Workshop:
     engine: str | None = None
     fonts: tuple[str, ...] = ()
     dry_run: bool = False
+    time_limit_s: float | None = None
     strict: bool = False
     second_opinion: bool = False
     has_thumbnails: bool = False

@@ -170,6 +170,31 @@ EXPLANATIONS: dict[str, Explanation] = {
     "nesting-too-deep": _text("Groups are nested deeper than renderers can follow.", "It is not read.", "Ungroup the drawing."),
     "too-many-elements": _text("The drawing has more elements than the limit.", "It is not read.", _SIMPLIFY),
     "too-many-attributes": _text("An element carries more attributes than the limit.", "It is not read.", _PLAIN),
+    "text-too-long": _text(
+        "The drawing holds as much live text as a book.",
+        "It is refused: setting it would take minutes.",
+        "Convert the text to outlines, or shorten it.",
+    ),
+    "gradient-too-fine": _text(
+        "Gradients have thousands of stops.",
+        "It is refused: each picture of it would take minutes, and no eye tells so many apart.",
+        "Use fewer stops; a few dozen look the same in print.",
+    ),
+    "too-many-dashes": _text(
+        "A dash pattern is so short that lines fall into hundreds of thousands of dashes.",
+        "It is refused: a renderer leaves such lines out without a word, and they print as grey.",
+        "Use longer dashes, or a solid line in a lighter colour.",
+    ),
+    "pattern-too-fine": _text(
+        "A pattern's tile is so small that it repeats millions of times over the page.",
+        "It is refused: a renderer leaves it out without a word, and it prints as a flat tone.",
+        "Use larger tiles, or a flat colour.",
+    ),
+    "pattern-too-large": _text(
+        "A pattern's tile is many times as large as the page.",
+        "It is refused: a tile is held in memory whole.",
+        "Make the tile as large as what it fills.",
+    ),
     "style-sheet-too-big": _text("The style sheets are larger than the limit.", "It is not read.", _SIMPLIFY),
     "number-out-of-range": _text(
         "A number is infinite, no number, or beyond what renderers hold.",

@@ -20,6 +20,7 @@ from vectorprep.markup.tree import Element, serialise
 from vectorprep.model import Artwork, EmbeddedImage, Page, TextRun
 from vectorprep.read import survey
 from vectorprep.read.clean import Cleaner, title_of
+from vectorprep.read.costs import check_costs
 from vectorprep.read.filter_functions import settle_filter_functions
 from vectorprep.read.filters import settle_filters
 from vectorprep.read.generator import generator_of
@@ -89,6 +90,7 @@ def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *
     page = page_of(root, generator=generator, units_per_inch=options.units_per_inch, book=book)
     if depth == 0:
         note_old_units(page, stated, book)
+    check_costs(root, page)
     settle_filter_functions(root, page)
     settle_filters(root, page, book)
     settle_unsupported(root, page, book)

@@ -19,11 +19,13 @@ from vectorprep.read.notebook import Notebook
 MAX_SHEET_CHARS = 1_000_000  # house value; the longest in 8,121 clip-art files is far below
 MAX_RULES = 5_000  # house value
 MAX_PAIRS = 5_000_000  # rules x elements, house value
+MAX_SEEKING = 200_000  # the same for selectors that look at all brothers or children of an element, house value
 
 _IMPORT = re.compile(r"@import\s+([^;]{0,200})", re.IGNORECASE)
 _FONT_FACE = re.compile(r"@font-face\s*\{([^}]{0,400})", re.IGNORECASE)
 _FAMILY = re.compile(r"font-family\s*:\s*[\"']?([^;\"'}]+)", re.IGNORECASE)
 _MEDIA = re.compile(r"@media\s+([^{]{1,200})\{", re.IGNORECASE)
+_SEEKING = re.compile(r":(?:nth|has|only|first-of|last-of)[\w-]*|~(?!=)")
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 
 
@@ -63,6 +65,7 @@ def _check_size(root: Element, text: str) -> None:
         (len(text), MAX_SHEET_CHARS, "characters of style sheets"),
         (rules + text.count(","), MAX_RULES, "style rules"),
         (rules * elements, MAX_PAIRS, "pairs of style rule and element"),
+        (len(_SEEKING.findall(text)) * elements, MAX_SEEKING, "pairs of element and selector by place or content"),
     ):
         if figure > limit:
             raise ArtworkRefused(
