@@ -7,6 +7,7 @@ Never done here: judging.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from vectorprep.model import (
     Artwork,
@@ -25,7 +26,9 @@ from vectorprep.model import (
 )
 from vectorprep.model.licence import NO_RECORD, LicenceRecord
 from vectorprep.model.result import Corners
-from vectorprep.press import PressProfile
+
+if TYPE_CHECKING:
+    from vectorprep.press import PressProfile
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,7 +13,6 @@ from vectorprep.errors import UsageError
 from vectorprep.pipeline.batch import Tally
 from vectorprep.pipeline.gather import titles_of
 from vectorprep.pipeline.papers import sheet_page
-from vectorprep.pipeline.places import place_pictures
 from vectorprep.pipeline.setup import Setup
 from vectorprep.report.records import output_record
 from vectorprep.report.tables import outputs_csv as pairs_table
@@ -62,6 +61,8 @@ def write_places(folder: str, setup: Setup, tally: Tally, record: dict[str, Any]
     Raises:
         FolderError: no such place, or a step on the disk fails.
     """
+    from vectorprep.pipeline.places import place_pictures  # loads what draws
+
     write_beside(folder, Path(folder).name, place_pictures(record, tally.thumbnails, setup.catalogue.blanks))
 
 
