@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from tests.report.invented_run import finding, run
 from vectorprep.report.text import audit_text, convert_text, wrapped
 
@@ -74,6 +76,14 @@ def test_a_remedy_that_differs_stands_by_its_drawing() -> None:
         AT,
         "      fix: widen it to 2 mm",
     ]
+
+
+@pytest.mark.parametrize("measured", ["no record", [1.0, 2.0], None, 0, -3, 0.2])
+@pytest.mark.parametrize("limit", ["ok", None, 0, 0.7])
+def test_figures_of_any_kind_are_told(measured: object, limit: object) -> None:
+    """A finding may measure in words, a pair of numbers, nothing or less; each is told all the same."""
+    found = [finding(measured=measured, limit=limit), finding(product="mug", message="other words", measured=limit, limit=measured)]
+    assert len([line for line in summary(found) if line.startswith("    a0 on ")]) == 1
 
 
 def test_errors_come_first() -> None:

@@ -251,8 +251,8 @@ def _worst(findings: Sequence[Record]) -> Record:
     """The finding farthest beyond its limit; the first where figures do not say."""
 
     def beyond(finding: Record) -> float:
-        measured, limit = finding["measured"], finding["limit"]
-        return abs(math.log(measured / limit)) if measured and limit and measured > 0 and limit > 0 else 0.0
+        figures = [value for value in (finding["measured"], finding["limit"]) if isinstance(value, int | float) and value > 0]
+        return abs(math.log(figures[0] / figures[1])) if len(figures) == 2 else 0.0
 
     return max(findings, key=beyond)
 
