@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+import math
 import pickle
 from pathlib import Path
 
@@ -116,6 +117,19 @@ def test_blanks_that_a_process_cannot_print_on_are_not_offered() -> None:
     ):
         assert PRODUCTS[key].blanks == ("white",)
     assert set(PRODUCTS["tee-poly-front-sub"].blanks) == {"white", "natural", "ash", "mint"}
+
+
+def test_ideal_widths_are_a_share_of_the_chest() -> None:
+    """0.55 of a flat chest of 18, 20, 22, 24, 26 in, to the nearest half inch, cut to the print area (trade values F05, F06).
+
+    Common practice, no source; flat chests from memory.
+    """
+    by_rule = [math.floor(0.55 * chest * 2 + 0.5) / 2 for chest in (18, 20, 22, 24, 26)]
+    assert by_rule == [10, 11, 12, 13, 14.5]
+    shirt = PRODUCTS["tee-adult-front-dtg"]
+    most = shirt.print_area_mm[0] / 25.4
+    widths = [width / 25.4 for _, width in shirt.ideal_width_mm_by_garment_size]
+    assert widths == pytest.approx([min(width, most) for width in by_rule])
 
 
 def test_keys_of_a_record_are_kept_even_where_no_room_reads_them() -> None:
