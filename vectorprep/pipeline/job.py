@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from vectorprep.pipeline.pictures import Studio
 
 Emit = Callable[[object], None]
-SHARE_OF_DRAWING = 0.75  # of the time an artwork is given, house value: the rest is checks and files
+SHARE_OF_DRAWING = 0.5  # of the time an artwork is given, house value: the rest is checks and files
 MEASURED = "measured"
 """What a job says when it has read and measured its artwork: a step of its own for the clock."""
 
