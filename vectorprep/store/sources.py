@@ -338,7 +338,7 @@ def _read_steady(source: Source, limit: int) -> bytes | None:
         except OSError as error:
             raise ArtworkRefused(f"{source.path}: cannot be read: {error.strerror}", code="source-unreadable") from error
         after = os.fstat(handle)
-    is_steady = is_same and _state(before) == _state(after) and len(data) == after.st_size
+    is_steady = is_same and _is_untouched(before, after) and len(data) == after.st_size
     return data if is_steady else None
 
 
@@ -351,8 +351,10 @@ def _read_up_to(read: Callable[[int], bytes | None], limit: int) -> bytes:
     return b"".join(parts)
 
 
-def _state(seen: os.stat_result) -> tuple[int, int, int]:
-    return seen.st_size, seen.st_mtime_ns, seen.st_ctime_ns
+def _is_untouched(before: os.stat_result, after: os.stat_result) -> bool:
+    """Whether nobody wrote in between. Another file put in its place changes the time of its record alone: what was read is whole."""
+    is_same = (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns)
+    return is_same and (before.st_ctime_ns == after.st_ctime_ns or after.st_nlink < before.st_nlink)
 
 
 def _require_plain(source: Source, seen: os.stat_result, limit: int) -> None:
