@@ -352,7 +352,7 @@ def _read_up_to(read: Callable[[int], bytes | None], limit: int) -> bytes:
 
 
 def _is_untouched(before: os.stat_result, after: os.stat_result) -> bool:
-    """Whether nobody wrote in between. Another file put in its place changes the time of its record alone: what was read is whole."""
+    """Whether nobody wrote in between; another file put in its place changes the time of its record alone."""
     is_same = (before.st_size, before.st_mtime_ns) == (after.st_size, after.st_mtime_ns)
     return is_same and (before.st_ctime_ns == after.st_ctime_ns or after.st_nlink < before.st_nlink)
 
