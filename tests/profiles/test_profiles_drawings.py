@@ -99,9 +99,14 @@ def test_area_has_the_size_of_the_print_area(name: str) -> None:
     root = _root(name)
     statement = _statement(root)
     scale = float(statement["px_per_mm"])
-    for product, (top_left, top_right, _, bottom_left) in _areas(root):
+    for product, (top_left, top_right, bottom_right, bottom_left) in _areas(root):
         width, height = (float(side) for side in product.print_area_mm)
-        if statement["area"] == "cylinder":
+        if product.taper is not None:
+            lower = math.dist(bottom_left, bottom_right) / scale
+            assert lower == pytest.approx(product.taper.bottom_diameter_mm * SIDE_SINE, rel=0.005)
+            width = product.taper.top_diameter_mm * SIDE_SINE
+            height = math.dist((0, 0), (product.taper.height_mm, (width - lower) / 2))
+        elif statement["area"] == "cylinder":
             assert statement["angles_deg"] == "-80 80"
             assert product.outer_diameter_mm is not None
             width = float(product.outer_diameter_mm) * SIDE_SINE

@@ -35,6 +35,7 @@ PIXELS = {
     "tote-front-dtf": (3000, 3000),
     "mug-11oz-wrap-sub": (2588, 1088),
     "tumbler-20oz-straight-wrap-sub": (2820, 2490),
+    "tumbler-tapered-wrap-sub": (3282, 1930),
     "sticker-kiss-cut": (947, 947),
     "sticker-die-cut": (947, 947),
     "sticker-sheet-a5": (1819, 2551),
@@ -333,3 +334,26 @@ def test_records_are_frozen() -> None:
     """A product cannot be changed by a room that reads it."""
     with pytest.raises(dataclasses.FrozenInstanceError):
         PRODUCTS["poster-iso-a3"].bleed_mm = 5.0  # type: ignore[misc]
+
+
+@pytest.mark.parametrize(
+    ("change", "fault"),
+    [
+        ("[taper]\ntop_diameter_mm = 70", "no wider than bottom_diameter_mm"),
+        ("print_area_mm = [270, 160.9]", "the cup's side laid flat with its bleed takes 275.26"),
+        ('fit = "cover"', 'is "cover"'),
+        ('outputs = ["print-png", "pdf"]', "names pdf"),
+        ("[taper]\ntop_diameter_mm = 300", "degrees, which no wrap follows"),
+        ("[taper]\nwidth_mm = 3", "unknown key"),
+    ],
+)
+def test_a_ring_sector_that_cannot_be_made_is_a_fault(change: str, fault: str) -> None:
+    """Each mistake in a tapered cup's record is named with its key and figure."""
+    text = f'based_on = "tumbler-tapered-wrap-sub"\nname = "Cup"\n{change}\n'
+    assert any(fault in found for found in faults_of(text)), faults_of(text)
+
+
+def test_a_ring_sector_without_its_cup_is_a_fault() -> None:
+    """A record that asks for a ring sector must state the cup."""
+    text = LEAST.replace("resolution_ppi", 'print_area_kind = "ring_sector"\nresolution_ppi')
+    assert any("taper is missing" in found for found in faults_of(text))

@@ -87,6 +87,30 @@ def test_a_cylinder_is_its_analytic_projection() -> None:
         assert np.abs(back_v - v).max() < 1e-5
 
 
+def test_a_cone_is_its_analytic_projection() -> None:
+    """A point at the angle a lies at r(v) sin a across and e r(v) cos a down; widths along circles are those of the print."""
+    top, narrowing, lift, high, side = 500.0, 0.8, 0.12, 900.0, math.radians(80)
+    x, y = top * math.sin(side), lift * top * math.cos(side)
+    path = (
+        f"M{1000 - x} {400 + y} A{top} {lift * top} 0 0 0 {1000 + x} {400 + y} L{1000 + narrowing * x} {400 + high + narrowing * y}"
+        f" A{narrowing * top} {narrowing * lift * top} 0 0 1 {1000 - narrowing * x} {400 + high + narrowing * y} Z"
+    )
+    record = SceneRecord(products=("a",), kind="drawing", area="cylinder", angles_deg=(-80, 80))
+    area = area_of(path, Affine(), "area", PAGE)
+    surface = surface_of(area, record, wrap_deg=360 * narrowing, narrowing=narrowing)
+    around = 2 * math.pi * narrowing * top  # the print area is as wide as the cup is round at its bottom
+    u = np.linspace(0.5 - 0.2, 0.5 + 0.2, 81)
+    for v in (0.0, 0.3, 1.0):
+        radius = top * (1 - (1 - narrowing) * v)
+        angle = (u - 0.5) * around / radius
+        across, down = surface.to_page(u, np.full_like(u, v))
+        assert np.abs(across - (1000 + radius * np.sin(angle))).max() < 0.1
+        assert np.abs(down - (400 + lift * radius * np.cos(angle) + high * v)).max() < 0.1
+        back_u, back_v = surface.from_page(across, down)
+        assert np.abs(back_u - u).max() < 1e-5
+        assert np.abs(back_v - v).max() < 1e-5
+
+
 def test_what_looks_away_from_the_viewer_is_not_seen() -> None:
     """A wrap around a cup shows only what lies before its sides."""
     record = SceneRecord(products=("a",), kind="drawing", area="cylinder", angles_deg=(-80.0, 80.0))

@@ -165,6 +165,13 @@ def circumference(diameter_mm: float | None) -> float:
     return math.pi * (diameter_mm or math.nan)
 
 
+def tapered_sector() -> list[Value]:
+    """Radii in mm and angle in degrees of the tapered tumbler's wrap."""
+    taper = BUILT_IN.products["tumbler-tapered-wrap-sub"].taper
+    assert taper is not None
+    return [taper.outer_radius_mm, taper.inner_radius_mm, math.degrees(taper.angle_rad)]
+
+
 def sticker_sizes() -> list[Value]:
     """Cut line and print with bleed of a kiss-cut sticker whose ink is 50 mm wide."""
     assert KISS_CUT.cut is not None
@@ -294,6 +301,7 @@ COMPUTED: dict[str, Callable[[], Value]] = {
     "G04": lambda: circumference(MUG.outer_diameter_mm) - MUG.print_area_mm[0],
     "G05": lambda: list(MUG.placement.face_centres_from_left_edge_mm),
     "G06": lambda: TUMBLER.outer_diameter_mm or math.nan,
+    "G07": tapered_sector,
     "G08": lambda: [*MUG_15["face_centres_from_left_edge_mm"], MUG_15["handle_gap_mm"]],
     "P01": lambda: served_by(24, 36, ALL_SIZES),
     "P02": lambda: served_by(18, 24, ALL_SIZES),

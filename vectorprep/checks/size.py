@@ -85,10 +85,9 @@ def _margins(evidence: Evidence) -> Iterator[Finding]:
     product, per_mm = evidence.product, evidence.px_per_mm
     if evidence.placement.canvas_px != product.file_size_px:  # a canvas trimmed to the ink has no margins
         return
-    width, height = (float(side) * per_mm for side in product.file_size_mm)
-    bleed, margin = product.bleed_mm * per_mm, product.safe_margin_mm * per_mm
-    sheet = Box(0, 0, width, height)
-    area, safe = sheet.grown(-bleed), sheet.grown(-bleed - margin)
+    x0, y0, x1, y1 = (float(side) * per_mm for side in product.area_mm)
+    area = Box(x0, y0, x1, y1)
+    safe = area.grown(-product.safe_margin_mm * per_mm)
     for placed in evidence.placement.placed:
         box = Box(*(float(side) for side in placed.ink_box_px))
         if safe.contains(box, slack=PIXEL):

@@ -9,5 +9,18 @@ from vectorprep.finish.border import bordered
 from vectorprep.finish.coverage import cut, knocked_out, unblended, without_mist
 from vectorprep.finish.dots import Screen, screened
 from vectorprep.finish.fringe import with_edge_colour
+from vectorprep.finish.sector import Wrap, bent, halved
 
-__all__ = ["Screen", "bordered", "cut", "knocked_out", "screened", "unblended", "with_edge_colour", "without_mist"]
+__all__ = [
+    "Screen",
+    "Wrap",
+    "bent",
+    "bordered",
+    "cut",
+    "halved",
+    "knocked_out",
+    "screened",
+    "unblended",
+    "with_edge_colour",
+    "without_mist",
+]

@@ -38,6 +38,7 @@ from vectorprep.model.result import (
     Verdict,
 )
 from vectorprep.model.scene import Area, Photograph, Scene, SceneRecord
+from vectorprep.model.taper import Taper
 
 __all__ = [
     "Area",
@@ -68,6 +69,7 @@ __all__ = [
     "Raster",
     "Scene",
     "SceneRecord",
+    "Taper",
     "TextRun",
     "Treatment",
     "Verdict",

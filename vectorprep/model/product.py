@@ -5,11 +5,16 @@ Keys are those of a product's TOML file. Every figure is a default that the sell
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from vectorprep.model.taper import Taper
 from vectorprep.units import exact, px_from_mm
+
+RING_SECTOR = "ring_sector"
+"""Kind of print area: the side of a tapered cup laid flat; `print_area_mm` is the box around it."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,6 +214,10 @@ class Product:
     ratio_family: str = ""
     corner_radius_mm: float = 0.0
     outer_diameter_mm: float | None = None
+    taper: Taper | None = None
+    """A cup that is wider above than below, by its wrap."""
+    taper_warn_above_deg: float = 1.0
+    """From which lean on a rectangle is no wrap for it (house value)."""
     cautions: tuple[str, ...] = ()
     source: tuple[tuple[str, str], ...] = ()
     """(dotted key, source mark); `default` for keys not listed."""
@@ -228,3 +237,27 @@ class Product:
         """Whole pixels of the print file at the target resolution."""
         width, height = self.file_size_mm
         return px_from_mm(width, self.resolution_ppi), px_from_mm(height, self.resolution_ppi)
+
+    @property
+    def is_bent(self) -> bool:
+        """Whether the print file is a ring sector, into which the picture is bent on its way into the file."""
+        return self.taper is not None and self.print_area_kind == RING_SECTOR
+
+    @property
+    def area_mm(self) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+        """Corners of the print area in the file, exact; on a bent product what ink may fill before it is bent.
+
+        A bent picture is placed on a wrap as wide as its cup is round at the narrow end, so that it fits all the way down.
+        """
+        width, height = self.file_size_mm
+        bleed = exact(self.bleed_mm)
+        if self.taper is None or not self.is_bent:
+            return bleed, bleed, width - bleed, height - bleed
+        half = exact(math.pi * self.taper.bottom_diameter_mm / 2)
+        return width / 2 - half, bleed, width / 2 + half, bleed + exact(self.taper.slant_mm)
+
+    @property
+    def area_size_mm(self) -> tuple[float, float]:
+        """Width and height of `area_mm`."""
+        x0, y0, x1, y1 = self.area_mm
+        return float(x1 - x0), float(y1 - y0)

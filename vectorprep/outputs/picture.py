@@ -48,6 +48,8 @@ class Picture:
     version: str = ""
     into_file: Callable[[Raster, Placement], Raster] | None = None
     """What is done to the pixels of the print on their way into its file: colours of clear pixels, or a border."""
+    bend: Callable[[Raster, int], Raster] | None = None
+    """How the print is bent into the side of a tapered cup: a raster drawn at a whole multiple of its size to one at its size."""
     finish: Callable[[Raster, float], Raster] | None = None
     """What was done to the pixels after drawing, such as a keyline: raster and its scale (1 = print size) to raster."""
     inks: tuple[Ink, ...] = ()

@@ -22,6 +22,7 @@ from vectorprep.pipeline.choices import accepted, place_options, recolour_policy
 from vectorprep.pipeline.remedies import (
     KNOCKED_OUT,
     Remedies,
+    bend_of,
     by_art,
     cleared_share,
     has_base_screen,
@@ -322,6 +323,7 @@ def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: P
         engine=order.bench.engine,
         finish=_finish_of(drawing, _remedies_of(order, drawing)),
         into_file=on_the_way(order.settings, order.product),
+        bend=bend_of(order.product),
         preview_long_side_px=order.workshop.settings.preview_long_side_px,
         preview_trimmed=order.workshop.settings.preview_trimmed,
         version=__version__,

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from vectorprep.colour import delta_e_2000, lightness
-from vectorprep.finish import Screen, bordered, cut, knocked_out, screened, with_edge_colour, without_mist
+from vectorprep.finish import Screen, Wrap, bent, bordered, cut, halved, knocked_out, screened, with_edge_colour, without_mist
 from vectorprep.model import Blank, Finding, Placement, Product, Raster, Treatment
 from vectorprep.outputs import inside
 from vectorprep.outputs.picture import canvas_box, size_mm
@@ -102,6 +102,22 @@ def on_the_way(settings: ArtworkSettings, product: Product) -> IntoFile | None:
 
 def _with_border(raster: Raster, placement: Placement, *, reach_mm: float) -> Raster:
     return inside(bordered(raster, reach_mm * placement.ppi / 25.4), placement.canvas_px)
+
+
+def bend_of(product: Product) -> Callable[[Raster, int], Raster] | None:
+    """How prints of a tapered cup are bent on their way into their file: a raster drawn at 1 or 2 times its size; else None."""
+    taper = product.taper
+    if taper is None or not product.is_bent:
+        return None
+
+    def bend(raster: Raster, times: int) -> Raster:
+        canvas = product.file_size_px[0] * times, product.file_size_px[1] * times
+        per_mm = product.resolution_ppi / 25.4 * times
+        wrap = Wrap(taper=taper, middle_px=(canvas[0] / 2, float(product.area_mm[1]) * per_mm), px_per_mm=per_mm)
+        made = bent(raster, wrap, canvas)
+        return made if times == 1 else halved(made)
+
+    return bend
 
 
 def into_file(raster: Raster, placement: Placement) -> Raster:

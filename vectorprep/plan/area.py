@@ -54,8 +54,9 @@ def file_room(product: Product) -> Room:
 
 
 def print_area(product: Product) -> Room:
-    """The print area in the file: bleed lies around it."""
-    return file_room(product).inset(exact(product.bleed_mm))
+    """The print area in the file: bleed lies around it; that of a tapered cup before it is bent."""
+    x0, y0, x1, y1 = product.area_mm
+    return Room(x0=x0, y0=y0, x1=x1, y1=y1)
 
 
 def ink_room(product: Product) -> Room:

@@ -46,7 +46,8 @@ def place(measured: Measurement, product: Product, *, options: PlaceOptions = DE
         reach_mm=job.reach.corners,
         words=words.placement_words(product, placed, why, options),
     )
-    return adjust.trimmed(job, placement) if options.canvas == "trimmed" else placement
+    # A wrap that is bent lies about the middle of its whole canvas.
+    return adjust.trimmed(job, placement) if options.canvas == "trimmed" and not product.is_bent else placement
 
 
 def _job(measured: Measurement, product: Product, options: PlaceOptions) -> Job:

@@ -7,6 +7,7 @@ Never done here: deciding anything.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from vectorprep.model import Placed, Product
@@ -39,6 +40,11 @@ def placement_words(product: Product, placed: Sequence[Placed], why: str, option
         parts.append(f"nudged {options.nudge_mm[0]:g} mm right and {options.nudge_mm[1]:g} mm down")
     if options.ground and product.background != "transparent":
         parts.append(f"the sheet is filled with the drawing's own background {options.ground}")
+    if product.taper is not None and product.is_bent:
+        parts.append(
+            f"bent into the side of the cup laid flat, a ring sector of {product.taper.outer_radius_mm:.1f} and"
+            f" {product.taper.inner_radius_mm:.1f} mm radius over {math.degrees(product.taper.angle_rad):.2f} degrees"
+        )
     return "; ".join(parts)
 
 

@@ -14,14 +14,16 @@ import re
 from collections.abc import Sequence
 
 from vectorprep.model import CutRule, FileRule, HeavyCover, InkPolicy, Limits, OpticalShift, PlacementRule, Product
+from vectorprep.model.product import RING_SECTOR
 from vectorprep.profiles.shared import SharedSets, read_source
+from vectorprep.profiles.tapered import check_taper, read_taper
 from vectorprep.records import Table
 from vectorprep.units import exact
 
 AREA_MAX_MM = 5000.0
 SIDE_MAX_PX = 32767  # the side at which a cairo surface ends; measured
 PPI_LIMITS = (72.0, 1200.0)
-PRINT_AREA_KINDS = ("print_area", "cut_outline_max", "trim_size", "wrap_size", "print_face")
+PRINT_AREA_KINDS = ("print_area", "cut_outline_max", "trim_size", "wrap_size", RING_SECTOR, "print_face")
 FITS = ("contain", "cover", "cover_or_contain_with_border")
 MIRRORS = ("none", "before_print", "before_cut", "only_if_printed_inside_a_clear_case")
 MIRROR_HANDS = ("not_applicable", "printer", "seller", "ask_the_printer")
@@ -38,7 +40,6 @@ EXTRA_KEYS = (
     "blank_colour_srgb_hex",
     "seam_overlap_mm",
     "edge_match_tolerance_mm",
-    "taper_warn_above_deg",
     "variants",
     "paper_weight_range_gsm",
     "frame_rebate_mm",
@@ -98,12 +99,15 @@ def read_product(
         ratio_family=table.text("ratio_family", ""),
         corner_radius_mm=table.number("corner_radius_mm", 0.0, low=0.0, high=AREA_MAX_MM),
         outer_diameter_mm=table.maybe_number("outer_diameter_mm", low=1.0, high=AREA_MAX_MM),
+        taper=read_taper(table, AREA_MAX_MM),
+        taper_warn_above_deg=table.number("taper_warn_above_deg", 1.0, low=0.0, high=45.0),
         cautions=table.texts("cautions", ()),
         source=read_source(table),
         extra=_extras(table),
     )
     _check_sizes(table, product)
     _check_inside(table, product)
+    check_taper(table, product)
     table.finish()
     return dataclasses.replace(product, record_sha256=record_sha256(product))
 

@@ -7,6 +7,7 @@ Never done here: printing, or deciding anything.
 
 from __future__ import annotations
 
+import math
 import textwrap
 from collections.abc import Iterable, Mapping
 
@@ -31,6 +32,7 @@ _KINDS = {
     "cut_outline_max": "largest cut outline",
     "trim_size": "finished size after trimming",
     "wrap_size": "flat size around the cylinder",
+    "ring_sector": "box around the side of the cup laid flat",
     "print_face": "printed face with its wrapped edge",
 }
 _FITS = {
@@ -115,6 +117,13 @@ def _section(title: str, facts: Iterable[str]) -> list[str]:
 
 def _area(product: Product) -> Iterable[str]:
     yield f"{_size(product.print_area_mm)}, {_KINDS[product.print_area_kind]}"
+    if product.taper is not None and product.is_bent:
+        taper = product.taper
+        yield (
+            f"a ring sector: radii {_length(taper.outer_radius_mm)} and {_length(taper.inner_radius_mm)},"
+            f" {math.degrees(taper.angle_rad):.2f} degrees, for {_length(taper.top_diameter_mm)} across the top,"
+            f" {_length(taper.bottom_diameter_mm)} across the bottom, {_length(taper.height_mm)} high"
+        )
     if product.print_area_max_mm is not None:
         yield f"printers offer up to {_size(product.print_area_max_mm)}"
     if product.ink_max_mm is not None:

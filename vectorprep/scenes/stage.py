@@ -104,14 +104,14 @@ class Stage:
 
     def surface(self, product: Product, area: Area) -> Surface:
         """The area's surface for a product."""
-        return surface_of(area, self.scene.record, wrap_deg=wrap_deg(product))
+        return surface_of(area, self.scene.record, wrap_deg=wrap_deg(product), narrowing=narrowing(product))
 
     def sampler(self, product: Product, area: Area) -> Sampler:
         """The sampler of an area for a product, made once."""
-        key = (area, product.print_area_mm, wrap_deg(product))
+        key = (area, product.area_size_mm, wrap_deg(product), narrowing(product))
         if key not in self._samplers:
             shift = None if self.shift is None else _full(self.shift, self.view.size_px)
-            self._samplers[key] = sampler_of(self.surface(product, area), self.view, product.print_area_mm, shift)
+            self._samplers[key] = sampler_of(self.surface(product, area), self.view, product.area_size_mm, shift)
         return self._samplers[key]
 
     def light(self, sampler: Sampler, blank: Blank) -> Light:
@@ -146,10 +146,18 @@ class Stage:
 
 
 def wrap_deg(product: Product) -> float | None:
-    """The angle that a product's print area takes on its own cylinder, None for one that is none."""
+    """The angle that a product's print area takes on its own cylinder (a cup's upper edge), None for one that is none."""
+    if product.taper is not None and product.is_bent:
+        return 360 * narrowing(product)
     if product.outer_diameter_mm is None:
         return None
     return product.print_area_mm[0] / (np.pi * product.outer_diameter_mm) * 360
+
+
+def narrowing(product: Product) -> float:
+    """How wide a tapered cup is at the lower edge of its wrap for its upper edge; 1 for everything else."""
+    taper = product.taper
+    return taper.bottom_diameter_mm / taper.top_diameter_mm if taper is not None and product.is_bent else 1.0
 
 
 def stage_of(scene: Scene, view: View, engine: Engine, *, background: str = "") -> Stage:

@@ -5,7 +5,8 @@ print area's width and height, and px of the page.
 Never done here: pixels.
 
 Straight sides make a homography, which is what a flat thing looks like in perspective. Curved sides bend it by a Coons patch of
-their distances from the straight ones. On a cylinder seen from afar a point at the angle a from the viewer lies at its sine.
+their distances from the straight ones. On a cylinder seen from afar a point at the angle a from the viewer lies at its sine, on a
+cone that narrows downward at its sine times how wide the cone still is there.
 Sources: Heckbert, "Fundamentals of Texture Mapping and Image Warping", 1989 (square to quadrilateral); Coons, "Surfaces for
 computer-aided design of space forms", 1967.
 """
@@ -44,7 +45,8 @@ class Surface:
 
     `homography` takes shares (s, t) of the quadrilateral of the corners to px; `bends` holds what top, bottom, left and right add
     to it at even steps along them. `angles` are those of the left and right side in radians, None for a flat area; `turn` and
-    `wrap` say where the middle of the print area looks and how much of the round it takes.
+    `wrap` say where the middle of the print area looks and how much of the round it takes, at the top of a cone that is
+    `narrowing` times as wide at its bottom. The quadrilateral of a cone is upright and as wide as its top.
     """
 
     homography: Floats
@@ -52,6 +54,7 @@ class Surface:
     angles: tuple[float, float] | None = None
     turn: float = 0.0
     wrap: float = 1.0
+    narrowing: float = 1.0
 
     def to_page(self, u: Floats, v: Floats) -> tuple[Floats, Floats]:
         """Px of the page of shares of the print area; nan where a cylinder hides the point."""
@@ -69,8 +72,9 @@ class Surface:
         if self.angles is None:
             return u, v
         first, last = self.angles
-        angle = self.turn + (u - 0.5) * self.wrap
-        sine = np.where(np.abs(angle) < math.pi / 2, np.sin(angle), np.nan)
+        wide = self._wide(v)
+        angle = self.turn + (u - 0.5) * self.wrap / wide
+        sine = np.where(np.abs(angle) < math.pi / 2, np.sin(angle), np.nan) * wide
         return (sine - math.sin(first)) / (math.sin(last) - math.sin(first)), v
 
     def _shares(self, s: Floats, t: Floats) -> tuple[Floats, Floats]:
@@ -78,19 +82,35 @@ class Surface:
         if self.angles is None:
             return s, t
         first, last = (math.sin(angle) for angle in self.angles)
-        sine = np.clip(first + s * (last - first), -1.0, 1.0)
-        u = (np.arcsin(sine) - self.turn) / self.wrap + 0.5
-        return np.where((s < -0.02) | (s > 1.02), np.nan, u), t
+        wide = self._wide(t)
+        sine = (first + s * (last - first)) / wide
+        u = (np.arcsin(np.clip(sine, -1.0, 1.0)) - self.turn) * wide / self.wrap + 0.5
+        beyond = 0.02 * (last - first)
+        return np.where((sine < first - beyond) | (sine > last + beyond), np.nan, u), t
+
+    def _wide(self, t: Floats) -> Floats:
+        """How wide a cone is at shares of its height, for its top."""
+        return 1 - (1 - self.narrowing) * np.clip(t, -1.0, 2.0)
 
     def _patch(self, s: Floats, t: Floats) -> tuple[Floats, Floats]:
         """Px of shares of the quadrilateral."""
         x, y = _through(self.homography, s, t)
         top, bottom, left, right = self.bends
-        for bend, along, weight in ((top, s, 1 - t), (bottom, s, t), (left, t, 1 - s), (right, t, s)):
+        above, below = self._at_ends(s, t)
+        for bend, along, weight in ((top, above, 1 - t), (bottom, below, t), (left, t, 1 - s), (right, t, s)):
             if np.abs(bend).max() > NEAR_PX:
                 x = x + _along(bend[:, 0], along) * weight
                 y = y + _along(bend[:, 1], along) * weight
         return x, y
+
+    def _at_ends(self, s: Floats, t: Floats) -> tuple[Floats, Floats]:
+        """Where the line down the side through a point meets the top and the bottom: on a cone it runs towards its axis."""
+        if self.angles is None or self.narrowing == 1.0:
+            return s, s
+        first, last = (math.sin(angle) for angle in self.angles)
+        axis = -first / (last - first)
+        outward = (s - axis) / self._wide(t)
+        return axis + outward, axis + outward * self.narrowing
 
     def _refined(self, s: Floats, t: Floats, x: Floats, y: Floats) -> tuple[Floats, Floats]:
         """Newton's method from the straight-sided guess."""
@@ -111,15 +131,17 @@ class Surface:
         return s, t
 
 
-def surface_of(area: Area, record: SceneRecord, *, wrap_deg: float | None = None) -> Surface:
+def surface_of(area: Area, record: SceneRecord, *, wrap_deg: float | None = None, narrowing: float = 1.0) -> Surface:
     """The surface of an area.
 
     Args:
         area: its sides.
         record: kind and angles.
         wrap_deg: angle that the whole print area takes on the product's own cylinder; the record's own figure wins.
+        narrowing: width of the product's lower edge for its upper one, where it is a tapered cup.
     """
-    homography = square_to_quad(area.corners)
+    is_cone = narrowing != 1.0 and record.area == "cylinder"
+    homography = square_to_quad(_upright(area) if is_cone else area.corners)
     along, across = np.linspace(0.0, 1.0, SAMPLES + 1), np.zeros(SAMPLES + 1)
     straight = [
         np.stack(_through(homography, u, v), axis=1)
@@ -140,7 +162,15 @@ def surface_of(area: Area, record: SceneRecord, *, wrap_deg: float | None = None
         angles=(first, last),
         turn=math.radians(record.turn_deg),
         wrap=math.radians(wrap) if wrap is not None else last - first,
+        narrowing=narrowing if is_cone else 1.0,
     )
+
+
+def _upright(area: Area) -> tuple[tuple[float, float], ...]:
+    """The parallelogram on the top side of a cone, down to the level of its bottom side."""
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = area.corners
+    down_x, down_y = (cx + dx - ax - bx) / 2, (cy + dy - ay - by) / 2
+    return (ax, ay), (bx, by), (bx + down_x, by + down_y), (ax + down_x, ay + down_y)
 
 
 def square_to_quad(corners: tuple[tuple[float, float], ...]) -> Floats:
@@ -179,8 +209,10 @@ def _bend_along(side: Side, straight: Floats, axis: Floats) -> Floats:
     points = np.array(polyline(side, STEPS))
     across = np.array([-axis[1], axis[0]]) / max(float(np.hypot(*axis)), 1e-9)
     across = across * np.sign((points[-1] - points[0]) @ across)
-    run = np.maximum.accumulate((points - points[0]) @ across)
-    return _apart(points, run, (straight - straight[0]) @ across, straight)
+    run = np.maximum.accumulate((points - straight[0]) @ across)  # a cone's bottom begins further in than its straight side
+    wanted = (straight - straight[0]) @ across
+    reached = np.clip(wanted, run[0], run[-1])
+    return _apart(points, run, reached, straight + np.outer(reached - wanted, across))
 
 
 def _apart(points: Floats, run: Floats, wanted: Floats, straight: Floats) -> Floats:
