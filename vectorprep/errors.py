@@ -59,27 +59,29 @@ class VectorprepError(Exception):
         message: what is wrong, with figure and limit.
         fix: what to do about it.
         code: stable slug of the error, for programs.
+        check: slug of the print check that the error answers as well; empty = none.
     """
 
     exit_code = ExitCode.BUG
 
-    def __init__(self, message: str, *, fix: str = "", code: str = "") -> None:
+    def __init__(self, message: str, *, fix: str = "", code: str = "", check: str = "") -> None:
         super().__init__(message)
         self.message = message
         self.fix = fix
         self.code = code
+        self.check = check
 
     def __reduce__(self) -> tuple[object, ...]:
         """Errors cross process borders with their remedy and code."""
-        return (_rebuilt, (type(self), self.message, self.fix, self.code))
+        return (_rebuilt, (type(self), self.message, self.fix, self.code, self.check))
 
     def __str__(self) -> str:
         """Message, with the remedy on a line of its own."""
         return f"{self.message}\n  fix: {self.fix}" if self.fix else self.message
 
 
-def _rebuilt(kind: type[VectorprepError], message: str, fix: str, code: str) -> VectorprepError:
-    return kind(message, fix=fix, code=code)
+def _rebuilt(kind: type[VectorprepError], message: str, fix: str, code: str, check: str) -> VectorprepError:
+    return kind(message, fix=fix, code=code, check=check)
 
 
 class ArtworkRefused(VectorprepError):

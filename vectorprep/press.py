@@ -53,13 +53,17 @@ class PressProfile:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedInk:
-    """One ink on the press: what it prints as, CIEDE2000 to it, the nearest colour that prints, total ink (None unless CMYK)."""
+    """One ink on the press: what it prints as, CIEDE2000 to it, the nearest colour that prints.
+
+    `parts_percent` holds cyan, magenta, yellow and black, `total_ink_percent` their sum; empty and None unless the press is CMYK.
+    """
 
     ink: str
     prints_as: str
     delta_e: float
     nearest: str
     total_ink_percent: float | None
+    parts_percent: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -117,6 +121,7 @@ def printed_inks(inks: Sequence[str], profile: PressProfile) -> tuple[PrintedInk
                 delta_e=delta_e_2000(ink, prints_as),
                 nearest=_nearest(ink, press),
                 total_ink_percent=sum(codes) / 2.55 if press.mode == "CMYK" else None,
+                parts_percent=tuple(code / 2.55 for code in codes) if press.mode == "CMYK" else (),
             )
         )
     return tuple(found)

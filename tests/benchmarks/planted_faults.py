@@ -17,90 +17,28 @@ import math
 import random
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 from fontTools.pens.boundsPen import BoundsPen
 from fontTools.ttLib import TTFont
 from PIL import Image
 
 from tests.benchmarks import planted_more as more
+from tests.benchmarks import planted_records as records
 from tests.benchmarks import planted_ways as ways
-from tests.checks.given import CATALOGUE, on_blank, square_page
+from tests.benchmarks.planted_base import INKS, SURE, Count, Kind, Plant, clean
+from tests.checks.given import CATALOGUE, on_blank, page_of
 from vectorprep.checks import Evidence, run_checks
 from vectorprep.engine import draw_placed, open_engine
 from vectorprep.errors import ArtworkRefused
 from vectorprep.fonts import load_index
 from vectorprep.measure import measure
 from vectorprep.model import Limits
-from vectorprep.plan import PlaceOptions, place
+from vectorprep.plan import place
 from vectorprep.profiles import limits_for
 from vectorprep.read import ReadOptions, read_artwork
 
-SURE = 1.5
 FONTS = load_index(system=False)
 ENGINE = open_engine(font_files=FONTS.files)
-INKS = ways.INKS
-Plant = Callable[[random.Random, float, Limits], str]
-
-
-@dataclass(frozen=True)
-class Kind:
-    """A kind of fault: the finding it should raise, the product and blank it is printed on, and how it is drawn."""
-
-    slug: str
-    plant: Plant
-    product: str = "tee-adult-front-dtf"
-    blank: str = "white"
-    is_graded: bool = True
-    """Whether the fault has a strength; else it is there or not."""
-    finest: float = 0.0
-    """Strengths above this cannot be drawn; 0 = all can."""
-    has_base: bool = True
-    """Whether it is planted in a clean drawing; else it brings its own."""
-    is_behind: bool = False
-    page_mm: float = 100.0
-
-
-@dataclass
-class Count:
-    """What came of one kind."""
-
-    sure: int = 0
-    found: int = 0
-    between: int = 0
-    between_found: int = 0
-    clean: int = 0
-    alarms: int = 0
-    missed: list[str] = field(default_factory=list)
-
-
-# Clean drawings: shapes of 12 to 18 mm in cells of 30 mm, one cell left free for the fault.
-
-
-def clean(chance: random.Random) -> str:
-    """Content without a fault; the cell whose corner is (66, 66) stays empty."""
-    cells = [(x, y) for x in (4, 35, 66) for y in (4, 35, 66) if (x, y) != (66, 66)]
-    chosen = chance.sample(cells, chance.randint(4, 7))
-    return "".join(_shape(chance, x, y) for x, y in chosen)
-
-
-def _shape(chance: random.Random, x: float, y: float) -> str:
-    ink, side = chance.choice(INKS), chance.uniform(14, 20)
-    middle_x, middle_y = x + 14, y + 14
-    turn = f'transform="rotate({chance.uniform(0, 90):.2f} {middle_x} {middle_y})"'
-    half = side / 2
-    kinds = (
-        f'<rect x="{middle_x - half:.3f}" y="{middle_y - half:.3f}" width="{side:.3f}" height="{side:.3f}" '
-        f'rx="2" fill="{ink}" {turn}/>',
-        f'<ellipse cx="{middle_x}" cy="{middle_y}" rx="{half:.3f}" ry="{half * 0.7:.3f}" fill="{ink}" {turn}/>',
-        f'<circle cx="{middle_x}" cy="{middle_y}" r="{half * 0.8:.3f}" fill="none" stroke="{ink}" '
-        f'stroke-width="{chance.uniform(2, 4):.3f}"/>',
-        f'<g {turn}><path d="M{x + 4} {middle_y}h20" stroke="{ink}" stroke-width="{chance.uniform(2, 4):.3f}" '
-        f'stroke-linecap="round"/><circle cx="{middle_x}" cy="{y + 4}" r="3" fill="{ink}"/></g>',
-        f'<path d="M{x + 4} {y + 22}C{x + 4} {y + 2} {x + 24} {y + 2} {x + 24} {y + 22}Z" fill="{ink}"/>',
-        f'<text x="{x + 5}" y="{y + 22}" font-family="Fredoka One" font-size="20" fill="{ink}">{chance.choice("OHBS")}</text>',
-    )
-    return chance.choice(kinds)
 
 
 # Faults, each at the strength asked for.
@@ -286,7 +224,9 @@ KINDS: dict[str, Kind] = {
     "line without white under it": Kind(
         "line-without-white-base", _from(more.line_without_base), product="tee-adult-front-dtg", blank="navy"
     ),
-    "stiff solid": Kind("solid-cover-heavy", _from(more.heavy_solid), has_base=False, page_mm=280.0, finest=1.6),
+    "stiff solid": Kind(
+        "solid-cover-heavy", _from(more.heavy_solid), has_base=False, page=lambda _strength: (280.0, 280.0), finest=1.6
+    ),
     "soft inside, its share": Kind("alpha-soft-interior", _from(more.small_soft), has_base=False),
     "mist, its share": Kind("alpha-near-zero", _from(more.small_mist), has_base=False),
     "seam, its length": Kind("seam-hairline", _from(more.short_seam)),
@@ -303,28 +243,31 @@ KINDS: dict[str, Kind] = {
     "plate behind the art": Kind("page-rectangle-behind-art", _from(more.plate), is_graded=False, is_behind=True),
     "face that is missing": Kind("font-missing-or-substituted", _from(more.strange_face), is_graded=False),
     "stray speck": Kind("stray-ink", _from(more.far_speck), has_base=False),
-    "picture that is not there": Kind("link-refused", _from(more.remote_picture), is_graded=False),
+    "picture that is not there": Kind("image-not-embedded", _from(more.remote_picture), is_graded=False),
+    **records.KINDS,
 }
 
 
-def slugs(content: str, kind: Kind) -> set[str]:
+def slugs(content: str, kind: Kind, strength: float = SURE) -> set[str]:
     """Slugs of all findings for content on the kind's product and blank, or the code of its refusal."""
     product, blank = CATALOGUE.products[kind.product], CATALOGUE.blanks[kind.blank]
+    product = kind.record(product, strength)
     try:
-        artwork = read_artwork(square_page(content, kind.page_mm), name="case", options=ReadOptions(), fonts=FONTS)
+        artwork = read_artwork(page_of(content, kind.page(strength)), name="case", options=ReadOptions(), fonts=FONTS)
     except ArtworkRefused as refusal:
-        return {refusal.code}
+        return {refusal.code, refusal.check}
     measured = measure(artwork, ENGINE)
-    placement = place(measured, product, options=PlaceOptions(original_size=True))
+    placement = place(measured, product, options=kind.placing(strength))
     raster, placement = draw_placed(ENGINE, artwork, placement)
     on = on_blank(product, blank, measured.inks)
     evidence = Evidence(artwork=artwork, measured=measured, product=product, placement=placement, on_blanks=(on,), raster=raster)
+    evidence = kind.setting(evidence, strength)
     return {finding.check for finding in (*artwork.findings, *measured.findings, *run_checks(evidence))}
 
 
-def raises(content: str, kind: Kind) -> bool:
+def raises(content: str, kind: Kind, strength: float = SURE) -> bool:
     """Whether content on the kind's product raises a finding of the kind."""
-    return not slugs(content, kind).isdisjoint(kind.slug.split("|"))
+    return not slugs(content, kind, strength).isdisjoint(kind.slug.split("|"))
 
 
 def tried(kind: Kind, drawings: int, seed: int) -> Count:
@@ -337,7 +280,7 @@ def tried(kind: Kind, drawings: int, seed: int) -> Count:
         strength = min(strength, kind.finest) if kind.finest else strength
         planted = kind.plant(chance, strength, limits)
         planted = planted + base if kind.is_behind else base + (ways.wrapped(chance, planted) if kind.has_base else planted)
-        found = raises(planted, kind)
+        found = raises(planted, kind, strength)
         if strength >= SURE:
             count.sure += 1
             count.found += found

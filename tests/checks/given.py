@@ -23,7 +23,13 @@ CLEAR = Verdict(
 
 def square_page(content: str, side_mm: float = 100.0) -> bytes:
     """A drawing of a square page of so many mm and user units."""
-    return f'{HEAD} width="{side_mm}mm" height="{side_mm}mm" viewBox="0 0 {side_mm} {side_mm}">{content}</svg>'.encode()
+    return page_of(content, (side_mm, side_mm))
+
+
+def page_of(content: str, size_mm: tuple[float, float]) -> bytes:
+    """A drawing of a page of so many mm and user units."""
+    width, height = size_mm
+    return f'{HEAD} width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}">{content}</svg>'.encode()
 
 
 def on_blank(

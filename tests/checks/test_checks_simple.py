@@ -114,6 +114,17 @@ def test_a_coarse_bitmap_is_a_warning_and_a_very_coarse_one_an_error() -> None:
     assert not found(evidence(images=(image(3300, 1650, (100.0, 50.0)),)), "image-resolution-low")
 
 
+def test_a_fine_ruling_wants_a_finer_bitmap() -> None:
+    """At 170 lpi a picture needs 1.41 times as many pixels per inch (trade press): 239.7 ppi; 220 pass at the usual ruling."""
+    record = CATALOGUE.products["tee-adult-front-spot"]
+    fine = replace(record, ink_policy=replace(record.ink_policy, halftone_ruling_lpi=170.0), ink_policy_on_light_cloth=None)
+    picture = (image(2420, 1210, (100.0, 50.0)),)  # 279.4 mm = 11 in: 220 ppi
+    (warning,) = found(evidence(fine, images=picture), "image-resolution-low")
+    assert warning.measured == 220.0
+    assert warning.limit == pytest.approx(239.7)
+    assert not found(evidence(record, images=picture), "image-resolution-low")
+
+
 def test_a_far_too_fine_bitmap_is_a_note() -> None:
     """Above twice the target of 300 ppi the pixels are wasted (common practice, no source)."""
     (note,) = found(evidence(images=(image(8000, 4000, (100.0, 50.0)),)), "image-resolution-excessive")

@@ -29,10 +29,12 @@ def test_black_takes_three_hundred_percent(profile: PressProfile) -> None:
     assert black.total_ink_percent == pytest.approx(296, abs=3)
 
 
-def test_a_neutral_grey_becomes_four_inks(profile: PressProfile) -> None:
-    """#808080 takes 51 + 44 + 44 + 8 % (trade value Q04, within 2 for each)."""
-    (grey,) = printed_inks(("#808080",), profile)
-    assert grey.total_ink_percent == pytest.approx(51 + 44 + 44 + 8, abs=8)
+@pytest.mark.parametrize(("ink", "parts"), [("#000000", (72, 68, 67, 89)), ("#808080", (51, 44, 44, 8))], ids=str)
+def test_neutral_colours_become_four_inks(profile: PressProfile, ink: str, parts: tuple[int, ...]) -> None:
+    """Cyan, magenta, yellow and black of plain black and of a middle grey (trade values Q01 and Q04, within 2 for each)."""
+    (found,) = printed_inks((ink,), profile)
+    assert found.parts_percent == pytest.approx(parts, abs=2)
+    assert found.total_ink_percent == pytest.approx(sum(found.parts_percent))
 
 
 @pytest.mark.parametrize(("ink", "distance"), [("#00ff00", 16.2), ("#0000ff", 17.1), ("#ff00ff", 16.1), ("#ff0000", 5.5)], ids=str)

@@ -18,7 +18,7 @@ from tests.checks.given import HEAD
 from vectorprep.checks import Evidence
 from vectorprep.checks._drawn import affine_of, drawn
 from vectorprep.checks._strokes import least_stretch, stroke_px
-from vectorprep.checks.bitmaps import effective_ppi
+from vectorprep.checks.bitmaps import RULING_FACTORS, effective_ppi, ppi_for_ruling
 from vectorprep.checks.print_file import DENSITY_TOLERANCE_PPI
 from vectorprep.colour import contrast_ratio
 from vectorprep.finish import unblended
@@ -278,6 +278,7 @@ COMPUTED: dict[str, Callable[[], Value]] = {
     "E03": lambda: image_ppi(500, 1500, 12),
     "E04": lambda: image_ppi(1000 * 4 / 12, 600, 12, "rotate(30 500 500)"),
     "E05": lambda: inches_from_mm(mm_from_px(2400, 150)),
+    "E06": lambda: [ppi_for_ruling(55, factor) for factor in RULING_FACTORS],
     "L01": lambda: [mm_from_text("1pt"), mm_from_text("0.5pt"), mm_from_text("0.25 pt")],
     "L02": lambda: [exact_px(width, 300) for width in (0.35, 0.5, 0.7)],
     "L03": lambda: line_width_mm(2, 280),

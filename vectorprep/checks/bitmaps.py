@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
-from vectorprep.checks._evidence import Evidence, print_corners
+from vectorprep.checks._evidence import Evidence, OnBlank, print_corners
 from vectorprep.model import EmbeddedImage, Explanation, Finding, Limits
 from vectorprep.units import shortest
 
@@ -31,6 +32,8 @@ SLUGS = {
     ),
 }
 GREY_MODES = frozenset({"1", "L", "LA", "I", "I;16"})
+RULING_FACTORS = (2.0, 1.5, 1.41)
+"""Pixels per halftone cell that a picture should have: enough, sparing, the least (trade press: 1.41 to 2 times the ruling)."""
 EXCESS = 2.0  # common practice, no source: above twice the target pixels are wasted
 
 
@@ -38,12 +41,25 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     """One finding per bitmap, by the limits of the strictest blank."""
     if not evidence.artwork.images or not evidence.on_blanks:
         return
-    limits = max((on.limits for on in evidence.on_blanks), key=lambda limit: limit.image_warn_below_ppi or 0.0)
+    limits = max((_limits(on) for on in evidence.on_blanks), key=lambda limit: limit.image_warn_below_ppi or 0.0)
     for image in evidence.artwork.images:
         yield from _colours(evidence, image)
         ppi = effective_ppi(image, evidence.scale)
         if ppi is not None:
             yield from _judged(evidence, image, limits, ppi)
+
+
+def _limits(on: OnBlank) -> Limits:
+    """The limits on a blank; where tones are printed as dots, no lower than the dots can use."""
+    ruling = on.ink_policy.halftone_ruling_lpi
+    if ruling is None or on.limits.image_warn_below_ppi is None:
+        return on.limits
+    return replace(on.limits, image_warn_below_ppi=max(on.limits.image_warn_below_ppi, ppi_for_ruling(ruling, RULING_FACTORS[-1])))
+
+
+def ppi_for_ruling(ruling_lpi: float, factor: float) -> float:
+    """Pixels per inch that a picture needs at a halftone ruling (lines per inch), by pixels to a cell."""
+    return ruling_lpi * factor
 
 
 def _colours(evidence: Evidence, image: EmbeddedImage) -> Iterator[Finding]:

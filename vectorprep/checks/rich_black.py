@@ -37,9 +37,10 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     if not small:
         return
     line = min(small, key=lambda line: line.height_mm)
-    total = printed_inks((line.fill,), press)[0].total_ink_percent
+    printed = printed_inks((line.fill,), press)[0]
+    total = printed.total_ink_percent
     if total is not None and total > ONE_INK_PERCENT:
-        yield _finding(line, total)
+        yield _finding(line, total, printed.parts_percent)
 
 
 def _is_black(colour: str) -> bool:
@@ -49,11 +50,13 @@ def _is_black(colour: str) -> bool:
     return level <= BLACK_L and math.hypot(a, b) <= BLACK_CHROMA
 
 
-def _finding(line: Line, total: float) -> Finding:
+def _finding(line: Line, total: float, parts: tuple[float, ...]) -> Finding:
+    inks = ", ".join(f"{name} {part:.0f}" for name, part in zip("CMYK", parts, strict=True))
     return Finding(
         check="text-in-four-inks",
         severity="warning",
-        message=f"'{line.shown}', {line.height_mm:.2f} mm high, is black of {total:.0f} % ink; below {CAP_MM:g} mm that shows rims",
+        message=f"'{line.shown}', {line.height_mm:.2f} mm high, is black of {total:.0f} % ink ({inks});"
+        f" below {CAP_MM:g} mm that shows rims",
         fix="ask the printer whether black text prints in black alone; else set it larger",
         measured=round(line.height_mm, 3),
         limit=CAP_MM,

@@ -37,6 +37,14 @@ class OpticalShift:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KeepOut:
+    """An area of the product that takes no print, such as a camera window: corners in mm from the print area's top-left corner."""
+
+    name: str
+    corners_mm: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlacementRule:
     """Where the ink box goes, from a datum of the product (`top_of_ink`, `bottom_of_ink`, `centre`, `grid`)."""
 
@@ -61,6 +69,7 @@ class PlacementRule:
     clear_below_min_mm: float = 0.0
     keep_out_areas: tuple[str, ...] = ()
     keep_out_clear_min_mm: float = 0.0
+    keep_out: tuple[KeepOut, ...] = ()
     sheet_margin_mm: float = 0.0
     gap_between_cuts_mm: float = 0.0
 
@@ -218,6 +227,8 @@ class Product:
     """A cup that is wider above than below, by its wrap."""
     taper_warn_above_deg: float = 1.0
     """From which lean on a rectangle is no wrap for it (house value)."""
+    edge_match_tolerance_mm: float | None = None
+    """How far what meets at the seam of a full wrap may be off; None = its edges do not meet."""
     cautions: tuple[str, ...] = ()
     source: tuple[tuple[str, str], ...] = ()
     """(dotted key, source mark); `default` for keys not listed."""

@@ -237,3 +237,5 @@ class Explanation:
     cause: str
     consequence: str
     remedy: str
+    is_refusal: bool = False
+    """Whether something was not made because of it, so that it cannot be accepted."""

@@ -5,9 +5,11 @@ Comes in: nothing. Goes out: explanations by slug. Never done here: finding anyt
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from vectorprep import checks
 from vectorprep.model import Explanation
-from vectorprep.pipeline.explained_scenes import OF_SCENES
+from vectorprep.pipeline.explained_scenes import LEFT_OUT, OF_SCENES
 from vectorprep.read.explanations import EXPLANATIONS as OF_READING
 
 
@@ -179,17 +181,15 @@ OF_THE_CLUSTER = {
 
 def explanations() -> dict[str, Explanation]:
     """What every finding and refusal means, by slug."""
-    of_reading = {slug: _text(text.cause, text.consequence, text.remedy) for slug, text in OF_READING.items()}
+    stopping = {**OF_PLACING, **OF_DRAWING, **OF_FILES, **OF_THE_CLUSTER, "no-ink": OF_MEASURING["no-ink"]}
+    stopping |= {slug: text for slug, text in OF_SCENES.items() if text.consequence == LEFT_OUT}
     return {
-        **of_reading,
+        **OF_READING,
         **OF_MEASURING,
-        **OF_PLACING,
-        **OF_DRAWING,
         **OF_DECIDING,
         **OF_LOOKING_TWICE,
-        **OF_FILES,
         **OF_REMEDIES,
-        **OF_THE_CLUSTER,
         **OF_SCENES,
+        **{slug: replace(text, is_refusal=True) for slug, text in stopping.items()},
         **checks.explanations(),
     }

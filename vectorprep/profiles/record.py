@@ -13,7 +13,7 @@ import json
 import re
 from collections.abc import Sequence
 
-from vectorprep.model import CutRule, FileRule, HeavyCover, InkPolicy, Limits, OpticalShift, PlacementRule, Product
+from vectorprep.model import CutRule, FileRule, HeavyCover, InkPolicy, KeepOut, Limits, OpticalShift, PlacementRule, Product
 from vectorprep.model.product import RING_SECTOR
 from vectorprep.profiles.shared import SharedSets, read_source
 from vectorprep.profiles.tapered import check_taper, read_taper
@@ -39,7 +39,6 @@ EXTRA_KEYS = (
     "separation_size_px",
     "blank_colour_srgb_hex",
     "seam_overlap_mm",
-    "edge_match_tolerance_mm",
     "variants",
     "paper_weight_range_gsm",
     "frame_rebate_mm",
@@ -101,6 +100,7 @@ def read_product(
         outer_diameter_mm=table.maybe_number("outer_diameter_mm", low=1.0, high=AREA_MAX_MM),
         taper=read_taper(table, AREA_MAX_MM),
         taper_warn_above_deg=table.number("taper_warn_above_deg", 1.0, low=0.0, high=45.0),
+        edge_match_tolerance_mm=table.maybe_number("edge_match_tolerance_mm", low=0.0, high=50.0),
         cautions=table.texts("cautions", ()),
         source=read_source(table),
         extra=_extras(table),
@@ -177,11 +177,27 @@ def _placement(product: Table) -> PlacementRule:
         clear_below_min_mm=clear.number("distance_min_mm", low=0.0, high=500.0) if clear else 0.0,
         keep_out_areas=table.texts("keep_out_areas", ()),
         keep_out_clear_min_mm=table.number("keep_out_clear_min_mm", 0.0, low=0.0, high=500.0),
+        keep_out=_keep_out(table),
         sheet_margin_mm=table.number("sheet_margin_mm", 0.0, low=0.0, high=500.0),
         gap_between_cuts_mm=table.number("gap_between_cuts_mm", 0.0, low=0.0, high=500.0),
     )
     _check_rule(table, rule)
     return rule
+
+
+def _keep_out(placement: Table) -> tuple[KeepOut, ...]:
+    """Outlines by name: a flat list of x, y, x, y ... of at least three corners."""
+    table = placement.table("keep_out")
+    if table is None:
+        return ()
+    found = []
+    for name in table.keys():  # noqa: SIM118
+        flat = table.numbers(name, low=-AREA_MAX_MM, high=AREA_MAX_MM)
+        if len(flat) < 6 or len(flat) % 2:
+            table.fault(name, f"holds {len(flat)} numbers", "write x and y of at least three corners: [0, 0, 20, 0, 20, 30]")
+            continue
+        found.append(KeepOut(name=name.replace("_", " "), corners_mm=tuple(zip(flat[::2], flat[1::2], strict=True))))
+    return tuple(found)
 
 
 def _optical_shift(table: Table | None) -> OpticalShift | None:

@@ -5,6 +5,8 @@ Nothing comes in; sentences go out. Never done here: anything else.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from vectorprep.model import Explanation
 
 
@@ -15,7 +17,7 @@ def _text(cause: str, consequence: str, remedy: str) -> Explanation:
 _PLAIN = "Export the drawing again as plain SVG."
 _SIMPLIFY = "Simplify the drawing in its editor."
 
-EXPLANATIONS: dict[str, Explanation] = {
+_NOTES: dict[str, Explanation] = {
     # findings
     "namespace-missing": _text("The root element does not say that it is SVG.", "Nothing: it is read as SVG all the same.", _PLAIN),
     "prefix-undeclared": _text(
@@ -140,7 +142,8 @@ EXPLANATIONS: dict[str, Explanation] = {
         "CSS leaves it out, so the object takes the colour around it or black.",
         "Choose the colour again in the drawing's editor.",
     ),
-    # refusals
+}
+_REFUSALS: dict[str, Explanation] = {
     "file-empty": _text("The file holds nothing.", "There is nothing to print.", "Export the drawing again."),
     "file-too-big": _text("The file is bigger than any drawing needs.", "It is not read.", _SIMPLIFY),
     "not-svg": _text(
@@ -210,6 +213,11 @@ EXPLANATIONS: dict[str, Explanation] = {
         "That part would be missing from the print.",
         "Embed the linked picture or part, then save again.",
     ),
+    "image-not-embedded": _text(
+        "A picture of the drawing is a link to another file or address, which is never opened.",
+        "The picture would be missing from the print; the artwork is not made.",
+        "Embed the picture in the drawing (export it with pictures embedded), then run again.",
+    ),
     "picture-broken": _text(
         "An embedded picture is damaged, or of a kind other than PNG, JPEG, GIF, WebP, SVG.",
         "The picture would be missing from the print.",
@@ -233,3 +241,8 @@ EXPLANATIONS: dict[str, Explanation] = {
         "Reduce the effect, or turn it into a picture.",
     ),
 }
+EXPLANATIONS: dict[str, Explanation] = {
+    **_NOTES,
+    **{slug: replace(text, is_refusal=True) for slug, text in _REFUSALS.items()},
+}
+"""Everything the reader has to say, by slug."""

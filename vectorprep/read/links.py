@@ -17,6 +17,7 @@ from vectorprep.read.pictures import MAX_ALL_PIXELS, Picture, data_of, decoded, 
 from vectorprep.read.vocabulary import REFERENCE_PROPERTIES
 
 MAX_NESTING = 3  # drawings inside pictures inside drawings, house value
+PICTURES = frozenset({"image", "feImage"})
 
 ReadNested = Callable[[bytes], bytes]
 """Bytes of an embedded drawing -> its clean markup."""
@@ -38,7 +39,7 @@ def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict
             _settle_inward(element, href, book)
             continue
         name = local_name(element)
-        if name in {"image", "feImage"} and href[:5].lower() == "data:":
+        if name in PICTURES and href[:5].lower() == "data:":
             made = decoded_once.get(href)
             if made is None:
                 made = decoded_once[href] = _settled(href, read_nested)
@@ -116,4 +117,5 @@ def _link_refused(name: str, href: str) -> ArtworkRefused:
         f"the drawing links to '{href[:100]}' ({name}), which is outside the file and is never opened",
         fix="embed the linked picture or part in the drawing, then save again",
         code="link-refused",
+        check="image-not-embedded" if name in PICTURES else "",
     )

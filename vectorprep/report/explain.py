@@ -29,8 +29,11 @@ def explain_one(slug: str, explanation: Explanation) -> str:
         _paragraph("What it is", explanation.cause),
         _paragraph("In print", explanation.consequence),
         _paragraph("What to do", explanation.remedy),
-        f"To accept it knowingly: add \"{slug}\" to 'accept' in vectorprep.toml, for all artworks or in one's own table.",
     ]
+    if not explanation.is_refusal:
+        parts.append(
+            f"To accept it knowingly: add \"{slug}\" to 'accept' in vectorprep.toml, for all artworks or in one's own table."
+        )
     return "\n".join(parts) + "\n"
 
 

@@ -189,8 +189,10 @@ def _remedy_words(pair: Record) -> str:
 def _attention(run: Record, *, verbose: int, skip: Iterable[str] = ()) -> list[str]:
     lines: list[str] = []
     hidden = set(skip)
+    told = {artwork["error"]["message"] for artwork in run["artworks"] if artwork["error"]}
+    open_to = [item for item in run["findings"] if item["check"] not in hidden and item["message"] not in told]
     for severity in SEVERITIES if verbose else SEVERITIES[:2]:
-        chosen = [item for item in run["findings"] if item["severity"] == severity and item["check"] not in hidden]
+        chosen = [item for item in open_to if item["severity"] == severity]
         if not chosen:
             continue
         lines += ["", {"error": "To settle before printing", "warning": "To look at", "note": "Notes"}[severity]]

@@ -20,7 +20,7 @@ STARTER = """\
 # How it is placed.
 # garment_size = "M"                  # which ideal width of a product's table
 # canvas = "full"                     # or "trimmed": the file ends where the ink ends
-# fit = "contain"                     # or "cover", for posters that allow it
+# fit = "contain"                     # or "cover", for posters, wraps, cases and patches
 # border = "paper"                    # stickers: or "art", the edge colours run on past the cut
 # ground = "plate"                    # posters: the art's own plain background runs on to the edge; or "paper"
 # optical_centring = false            # shift art whose weight lies on one side
