@@ -1,6 +1,7 @@
 """The laws of exact rewriting on real files of four open sets; a seeded sample, drawn 160 px wide.
 
-Sets: openmoji, twemoji, flag-icons, and the clip art of Debian's openclipart-svg.
+Sets: openmoji, twemoji, flag-icons, and the clip art of Debian's openclipart-svg. VECTORPREP_CORPUS_FILES says how many drawings
+of each set are taken (default 120).
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ FOLDERS = {
     "flag-icons": "node_modules/flag-icons/flags/4x3",
     "clip art": "oca/usr/share/openclipart/svg",
 }
-FILES_OF_EACH = 120
+FILES_OF_EACH = int(os.environ.get("VECTORPREP_CORPUS_FILES", "120"))
 UNEXPLAINED = 0  # files outside the reported features that may differ
 
 

@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from vectorprep.judge.kinds import Mask
 
 
@@ -39,13 +41,9 @@ def _mask(bits: int, shape: tuple[int, ...], stride: int) -> Mask:
     return wide.reshape(shape[0], stride)[:, : shape[1]].astype(bool)
 
 
-def grow(mask: Mask, radius: float) -> Mask:
-    """Pixels whose centre lies within `radius` px (straight distance) of a pixel of the mask."""
-    widths = _half_widths(radius)
-    # Rows stand a radius apart, so that nothing grows from the end of one into the next.
-    stride = mask.shape[1] + widths[0]
-    row = _bits(mask, stride)
-    grown, reach = 0, 0
+def _grown(bits: int, widths: tuple[int, ...], stride: int) -> int:
+    """The integer grown by a disc of half widths; rows must stand at least its radius apart."""
+    row, grown, reach = bits, 0, 0
     # From the disc's narrowest row to its widest: each widening builds on the one before.
     for dy in range(len(widths) - 1, -1, -1):
         while reach < widths[dy]:
@@ -53,7 +51,15 @@ def grow(mask: Mask, radius: float) -> Mask:
             row |= row << step | row >> step
             reach += step
         grown |= row << dy * stride | row >> dy * stride
-    return _mask(grown, mask.shape, stride)
+    return grown
+
+
+def grow(mask: Mask, radius: float) -> Mask:
+    """Pixels whose centre lies within `radius` px (straight distance) of a pixel of the mask."""
+    widths = _half_widths(radius)
+    # Rows stand a radius apart, so that nothing grows from the end of one into the next.
+    stride = mask.shape[1] + widths[0]
+    return _mask(_grown(_bits(mask, stride), widths, stride), mask.shape, stride)
 
 
 def shrink(mask: Mask, radius: float) -> Mask:
@@ -62,9 +68,27 @@ def shrink(mask: Mask, radius: float) -> Mask:
 
 
 def opened(mask: Mask, radius: float) -> Mask:
-    """The parts of the mask that a disc of `radius` px fits into."""
-    core = shrink(mask, radius)
-    return grow(core, radius) & mask if core.any() else core
+    """The parts of the mask that a disc of `radius` px fits into; the world beyond the picture counts as inside."""
+    return openings(mask, (radius,))[0]
+
+
+def openings(mask: Mask, radii: Sequence[float]) -> list[Mask]:
+    """The same for several radii, the mask made ready once."""
+    discs = [_half_widths(radius) for radius in radii]
+    stride = mask.shape[1] + max(widths[0] for widths in discs)
+    bits = _bits(mask, stride)
+    inside = _inside(mask.shape[0], mask.shape[1], stride)
+    found = []
+    for widths in discs:
+        core = inside & ~_grown(inside & ~bits, widths, stride)
+        found.append(_mask(_grown(core, widths, stride) & bits, mask.shape, stride))
+    return found
+
+
+@lru_cache(maxsize=64)
+def _inside(height: int, width: int, stride: int) -> int:
+    """All pixels of a picture as an integer."""
+    return _bits(np.ones((height, width), bool), stride)
 
 
 def inner_edge(mask: Mask) -> Mask:

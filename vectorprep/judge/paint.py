@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from vectorprep.colour import contrast_ratio, hex_from_rgb, over, rgb_from_hex
+from vectorprep.judge.proof import quarters_of
 
 if TYPE_CHECKING:
     from vectorprep.judge.kinds import Bytes, Light, Mask, Spots
@@ -25,7 +26,7 @@ def densest(proof: Proof, where: Mask) -> Bytes:
 
 def densest_at(proof: Proof, rows: Spots, columns: Spots) -> Bytes:
     """Premultiplied pixels (n, 4) of the densest quarter of the grid pixels at these rows and columns."""
-    quarters = np.stack([proof.pixels[2 * rows + dy, 2 * columns + dx] for dy in (0, 1) for dx in (0, 1)])
+    quarters = np.stack(quarters_of(proof.pixels, rows, columns))
     found: Bytes = quarters[quarters[..., 3].argmax(axis=0), np.arange(rows.size)]
     return found
 

@@ -115,34 +115,117 @@ def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> P
 
 
 def _depths(pixels: Bytes, ink: Mask) -> Depths:
-    alpha = pixels[..., 3]
-    full = alpha == 255
-    # Code 0 has no light, so that what is not opaque drops out; `wrap` spares the check of each index.
-    opaque = quartered(_LIGHT_OF_CODE.take(pixels[..., :3] * full[..., None].view(np.uint8), mode="wrap")) / 4
-    bare = quartered((alpha == 0).view(np.uint8))
-    covered = quartered(full.view(np.uint8)) == 4
-    deep = ink & shrunk_square(covered)
-    shallow = np.flatnonzero(ink & ~deep)
-    near = np.flatnonzero(~shrunk_square(~(ink & ~deep)))
+    blocks = _blocks(pixels)
+    deep = ink & shrunk_square(blocks.full == 4)
+    shallow_ink = ink & ~deep
+    shallow = np.flatnonzero(shallow_ink)
+    near_ink = ~shrunk_square(~shallow_ink)
+    near = np.flatnonzero(near_ink)
     place = np.zeros(ink.size, np.intp)
     place[near] = np.arange(near.size)
     width = ink.shape[1]
     steps = np.array([width * down + across for down in (-1, 0, 1) for across in (-1, 0, 1)])
-    rows, columns = np.nonzero((alpha > 0) & ~full)
-    spots = rows // 2 * width + columns // 2
-    wanted = np.zeros(ink.size, bool)
-    wanted[near] = True
-    kept = wanted[spots]
+    # Blocks near the rim that are neither all opaque nor all bare hold see-through pixels.
+    mixed = np.flatnonzero((near_ink & (blocks.full + blocks.bare < 4)).ravel())
+    quarters = np.stack(quarters_of(pixels, *np.divmod(mixed, width)))
+    held = (quarters[..., 3] > 0) & (quarters[..., 3] < 255)
     return Depths(
         deep=np.flatnonzero(deep),
-        deep_seen=np.ascontiguousarray(flared(smoothed(opaque)[deep]).T),
+        deep_seen=_deep_seen(blocks, deep),
         shallow=shallow,
         around=place[shallow + steps[:, None]],
-        opaque=opaque.reshape(-1, 3)[near],
-        bare=bare.ravel()[near, None] / np.float32(4),
-        soft=pixels[rows[kept], columns[kept]],
-        soft_in=place[spots[kept]],
+        opaque=blocks.opaque.take(near, axis=0),
+        bare=blocks.bare.ravel()[near, None] / np.float32(4),
+        soft=quarters[held],
+        soft_in=np.broadcast_to(place[mixed], held.shape)[held],
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Blocks:
+    """Of each block of 2 x 2: how many of its pixels are bare, how many opaque; `plain` where it and all around have one colour.
+
+    `opaque` holds the mean light of the opaque pixels, the others dark, block after block (n, 3).
+    """
+
+    opaque: Light
+    bare: Bytes
+    full: Bytes
+    plain: Mask
+
+
+def _blocks(pixels: Bytes) -> _Blocks:
+    """Blocks of one colour, nearly all of a drawing, are looked up once."""
+    codes = pixels.view(np.uint32)[..., 0]
+    first = codes[::2, ::2].copy()
+    mixed = first != codes[::2, 1::2]
+    mixed |= first != codes[1::2, ::2]
+    mixed |= first != codes[1::2, 1::2]
+    starts, lengths = _runs(first.ravel())
+    opaque = np.repeat(_light_of_opaque(first.reshape(-1, 1)[starts].view(np.uint8)), lengths, axis=0)
+    alpha = first.view(np.uint8)[:, 3::4]
+    bare, full = (alpha == 0) * np.uint8(4), (alpha == 255) * np.uint8(4)
+    at = np.flatnonzero(mixed)
+    quarters = quarters_of(pixels, *np.divmod(at, first.shape[1]))
+    light = [_light_of_opaque(part) for part in quarters]
+    opaque[at] = ((light[0] + light[2]) + (light[1] + light[3])) / 4
+    bare.reshape(-1)[at] = sum((part[:, 3] == 0).view(np.uint8) for part in quarters)
+    full.reshape(-1)[at] = sum((part[:, 3] == 255).view(np.uint8) for part in quarters)
+    return _Blocks(opaque=opaque, bare=bare, full=full, plain=_plain(first, ~mixed))
+
+
+def _runs(values: Any) -> tuple[Spots, Spots]:
+    """Where runs of equal rows begin, and how long they are."""
+    differs = values[1:] != values[:-1]
+    starts = np.concatenate(([0], np.flatnonzero(differs if differs.ndim == 1 else differs.any(axis=1)) + 1))
+    return starts, np.diff(starts, append=len(values))
+
+
+def quarters_of(pixels: Bytes, rows: Spots, columns: Spots) -> list[Bytes]:
+    """The four pixels (n, 4) of some blocks, in reading order."""
+    codes, width = pixels.view(np.uint32).reshape(-1), pixels.shape[1]
+    first = 2 * rows * width + 2 * columns
+    return [codes.take(first + step).view(np.uint8).reshape(-1, 4) for step in (0, 1, width, width + 1)]
+
+
+def _light_of_opaque(pixels: Bytes) -> Light:
+    # Code 0 has no light, so that what is not opaque drops out; `wrap` spares the check of each index.
+    light: Light = _LIGHT_OF_CODE.take(pixels[..., :3] * (pixels[..., 3:] == 255), mode="wrap")
+    return light
+
+
+def _plain(codes: Any, of_one: Mask) -> Mask:
+    """Blocks of one colour whose eight neighbours have the same; none at the rim of the picture."""
+    across = (codes[:, 1:] == codes[:, :-1]) & of_one[:, 1:] & of_one[:, :-1]
+    rows = np.zeros(codes.shape, bool)
+    rows[:, 1:-1] = across[:, 1:] & across[:, :-1]
+    down = (codes[1:] == codes[:-1]) & rows[1:] & rows[:-1]
+    plain = np.zeros(codes.shape, bool)
+    plain[1:-1] = down[1:] & down[:-1]
+    return plain
+
+
+def _deep_seen(blocks: _Blocks, deep: Mask) -> Light:
+    """Flared OKLab (3, n) of the blurred light of the deep ink; the middle of a plain area is what it was."""
+    is_plain = blocks.plain[deep]
+    seen = np.empty((is_plain.size, 3), np.float32)
+    colours = blocks.opaque.take(np.flatnonzero(deep & blocks.plain), axis=0)
+    if len(colours):
+        starts, lengths = _runs(colours)
+        seen[is_plain] = np.repeat(flared(colours[starts]), lengths, axis=0)
+    seen[~is_plain] = flared(_smoothed(blocks.opaque, np.flatnonzero(deep & ~blocks.plain), deep.shape[1]))
+    return np.ascontiguousarray(seen.T)
+
+
+def _smoothed(light: Light, spots: Spots, width: int) -> Light:
+    """Some spots of the picture as a slightly blurred eye gets them: binomial 1-2-1 both ways (sigma .7 px)."""
+
+    def column(step: int) -> Light:
+        above, here, below = (light.take(spots + (step + down * width), axis=0) for down in (-1, 0, 1))
+        return np.asarray((here + (above + below) / 2) / 2)
+
+    blurred: Light = (column(0) + (column(-1) + column(1)) / 2) / 2
+    return blurred
 
 
 def quartered(values: Any) -> Any:
@@ -159,15 +242,6 @@ def shrunk_square(mask: Mask) -> Mask:
     across = down.copy()
     across[:, 1:] &= down[:, :-1]
     across[:, :-1] &= down[:, 1:]
-    return across
-
-
-def smoothed(light: Light) -> Light:
-    """The picture as a slightly blurred eye gets it: binomial 1-2-1 both ways (sigma .7 px); the rim keeps its value."""
-    down = light.copy()
-    down[1:-1] = (light[1:-1] + (light[:-2] + light[2:]) / 2) / 2
-    across = down.copy()
-    across[:, 1:-1] = (down[:, 1:-1] + (down[:, :-2] + down[:, 2:]) / 2) / 2
     return across
 
 

@@ -51,7 +51,7 @@ class RatioReading:
 def read_ratio(proof: Proof, cloth: str, *, printed_mm: tuple[float, float] | None) -> RatioReading:
     """The strict reading of a picture on cloth `#rrggbb`."""
     ratios = _edge_ratios(proof, cloth)
-    thin = thin_marks(proof, printed_mm, THIN_MM)[proof.edge]
+    thin = thin_marks(proof, printed_mm, (THIN_MM,))[0][proof.edge]
     fails = ratios < np.where(thin, THIN_FLOOR, FLOOR)
     share = float(fails.mean())
     word: VerdictWord = "clear"

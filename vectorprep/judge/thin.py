@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.judge.discs import opened
+from vectorprep.judge.discs import openings
 from vectorprep.judge.limits import INK_ALPHA, THIN_HUES
 from vectorprep.judge.sight import any_of
 
@@ -24,19 +24,20 @@ ASSUMED_MM = 300.0
 
 
 @lru_cache(maxsize=8)
-def thin_marks(proof: Proof, printed_mm: tuple[float, float] | None, width_mm: float) -> Mask:
-    """Grid pixels of marks and tips narrower than a width in print; without a printed size it is `ASSUMED_MM` long."""
+def thin_marks(proof: Proof, printed_mm: tuple[float, float] | None, widths_mm: tuple[float, ...]) -> list[Mask]:
+    """Grid pixels of marks and tips narrower than each width in print; without a printed size it is `ASSUMED_MM` long."""
     px_per_mm = 2 * proof.long_px / (max(printed_mm) if printed_mm else ASSUMED_MM)
     fine = proof.pixels[..., 3] >= INK_ALPHA
-    return proof.ink & ~any_of(opened(fine, max(1.0, width_mm / 2 * px_per_mm)))
+    wide = openings(fine, [max(1.0, width_mm / 2 * px_per_mm) for width_mm in widths_mm])
+    return [proof.ink & ~any_of(mask) for mask in wide]
 
 
 @lru_cache(maxsize=4)
 def hue_weights(proof: Proof, printed_mm: tuple[float, float] | None) -> Light | None:
     """Weight of hue at each grid pixel, 1 but for thin marks; None where no mark is thin."""
     weights: Light | None = None
-    for width_mm, weight in THIN_HUES:
-        thin = thin_marks(proof, printed_mm, width_mm)
+    thin_at = thin_marks(proof, printed_mm, tuple(width_mm for width_mm, _ in THIN_HUES))
+    for thin, (_, weight) in zip(thin_at, THIN_HUES, strict=True):
         if thin.any():
             weights = np.ones(thin.shape, np.float32) if weights is None else weights
             weights[thin] = weight
