@@ -110,7 +110,7 @@ def test_cuts_of_open_drawings(name: str, key: str) -> None:
         points = np.concatenate(lines)
         drawn, scale = _fine(picture)
         px_per_mm = picture.placement.ppi / 25.4 * scale
-        ink = ink_region(np.ascontiguousarray(alpha_of(drawn)), px_per_mm, fills_holes=product.cut.fill_holes)
+        ink = ink_region(np.ascontiguousarray(alpha_of(drawn)), px_per_mm, fills_holes=limits_of(product.cut).fills_all)
         rim = shapely.affinity.translate(cut_region(ink, limits), *(np.array(drawn.origin_px) / px_per_mm)).boundary
         found = cut.figures
         said = {

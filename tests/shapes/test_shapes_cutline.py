@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -84,6 +86,53 @@ def test_a_hole_is_cut_where_the_record_fills_none() -> None:
     (part,) = shapely.get_parts(cut_region(ink_region(ring, PX_PER_MM, fills_holes=False), limits))
     (hole,) = part.interiors
     assert shapely.Polygon(hole).area == pytest.approx(np.pi * 9.5**2, rel=0.01)
+
+
+@pytest.mark.parametrize(("width", "is_open"), [(7.8, False), (9.6, True), (24.0, True)])
+def test_wide_empty_holes_are_cut_out_of_a_die_cut(width: float, *, is_open: bool) -> None:
+    """A wide round hole has a rim of its own, nearer by the offset (shapely's parallel curve); one under 8 mm is filled.
+
+    Between 8 and 9 mm the rim would turn more sharply than the inner radius of 2 mm, and the hole closes.
+    """
+    limits = replace(DIE, hole_mm=8.0)
+    shape = disc(25, 25, 19).difference(disc(25, 25, width / 2))
+    ring = coverage(disc(25, 25, 19)) - coverage(disc(25, 25, width / 2))
+    region = cut_region(ink_region(ring, PX_PER_MM, fills_holes=limits.fills_all), limits)
+    found = figures(region, limits)
+    assert found.holes == int(is_open)
+    if is_open:
+        true = shape.buffer(2.5 + 2.0, quad_segs=200).buffer(-2.0, quad_segs=200)
+        assert apart(region, true) <= WITHIN_MM
+        assert found.hole_mm == pytest.approx(width - 5.0, abs=WITHIN_MM)
+    else:
+        assert apart(region, disc(25, 25, 21.5)) <= WITHIN_MM
+
+
+def test_a_hole_is_as_wide_as_the_widest_disc_in_it() -> None:
+    """A slot of 7 x 20 mm is filled, one of 10 x 20 mm is cut out, whatever its length."""
+    limits = replace(DIE, hole_mm=8.0)
+    for across, holes in ((7.0, 0), (10.0, 1)):
+        ring = coverage(disc(25, 25, 20)) - coverage(shapely.box(25 - across / 2, 15, 25 + across / 2, 35))
+        region = cut_region(ink_region(ring, PX_PER_MM, fills_holes=limits.fills_all), limits)
+        assert figures(region, limits).holes == holes
+
+
+def test_a_hole_with_ink_in_it_is_filled() -> None:
+    """An island would fall out: a ring around a disc is one piece without an opening."""
+    limits = replace(DIE, hole_mm=8.0)
+    art = coverage(disc(25, 25, 20)) - coverage(disc(25, 25, 17)) + coverage(disc(25, 25, 2))  # parts lie apart, so levels add up
+    found = figures(cut_region(ink_region(art, PX_PER_MM, fills_holes=limits.fills_all), limits), limits)
+    assert (found.pieces, found.holes) == (1, 0)
+
+
+def test_a_pocket_between_parts_is_no_hole() -> None:
+    """Four discs whose borders run together leave a pocket between them that the art does not have: it is filled."""
+    limits = replace(DIE, hole_mm=8.0)
+    discs = [disc(x, y, 8) for x in (12, 38) for y in (12, 38)]
+    posts = [shapely.box(20, 11, 30, 13), shapely.box(20, 37, 30, 39), shapely.box(11, 21, 13, 29), shapely.box(37, 21, 39, 29)]
+    region = cut_region(ink_region(coverage(*discs, *posts), PX_PER_MM, fills_holes=limits.fills_all), limits)
+    found = figures(region, limits)
+    assert (found.pieces, found.holes) == (1, 0)
 
 
 def test_pieces_closer_than_the_gap_are_joined() -> None:

@@ -1,7 +1,7 @@
 """Whether the cut line of a sticker is one that a cutter can follow and that leaves a sticker in one piece.
 
 Comes in: evidence whose outputs hold a cut line with its figures. Goes out: `cut-not-one-piece`, `cut-gap-too-small`,
-`cut-radius-too-small`, `cut-bridge-too-narrow`, `cut-piece-too-small`. Never done here: finding the line.
+`cut-radius-too-small`, `cut-bridge-too-narrow`, `cut-piece-too-small`, `cut-holes`. Never done here: finding the line.
 """
 
 from __future__ import annotations
@@ -35,6 +35,12 @@ SLUGS = {
         cause="Two parts of the sticker hang together by a strip that is narrower than the record's least width.",
         consequence="The sticker tears there when it is peeled.",
         remedy="Move the parts together or put a shape behind them.",
+    ),
+    "cut-holes": Explanation(
+        cause="The drawing has openings that are wide enough to be cut out, and nothing lies in them.",
+        consequence="What shows through the sticker there is what it is stuck on. Narrower openings stay filled with vinyl.",
+        remedy="Nothing, if that is meant. To keep them filled take hole_width_min_mm out of the product's [cut], or draw a white"
+        " shape in the opening.",
     ),
     "cut-piece-too-small": Explanation(
         cause="A piece of the cut is smaller than the least sticker of the product's record.",
@@ -72,6 +78,18 @@ def _pieces(facts: Mapping[str, float], rule: CutRule) -> Iterator[Finding]:
         yield _short("cut-piece-too-small", "the smallest piece is", facts["cut-side-mm"], rule.sticker_side_min_mm, "warning")
     if rule.gap_between_cuts_min_mm and facts["cut-gap-mm"] < rule.gap_between_cuts_min_mm - SLACK_MM:
         yield _short("cut-gap-too-small", "two cut lines lie apart by", facts["cut-gap-mm"], rule.gap_between_cuts_min_mm)
+    holes = round(facts["cut-holes"])
+    if holes and rule.fill_holes:
+        yield Finding(
+            check="cut-holes",
+            severity="note",
+            message=f"{holes} opening{'s' if holes > 1 else ''} of the drawing {'are' if holes > 1 else 'is'} cut out,"
+            f" the narrowest {facts['cut-hole-width-mm']:.1f} mm wide in the cut; narrower ones are filled",
+            measured=round(facts["cut-hole-width-mm"], 2),
+            limit=rule.hole_width_min_mm,
+            unit="mm",
+            fix="look at the cut; to fill them take hole_width_min_mm out of the product's [cut]",
+        )
     limit = facts["cut-bridge-limit-mm"]
     if not facts["cut-bridges-hold"]:
         yield Finding(

@@ -159,6 +159,8 @@ class CutRule:
     inner_radius_min_mm: float | None = None
     outer_radius_min_mm: float | None = None
     fill_holes: bool = False
+    hole_width_min_mm: float | None = None
+    """Where holes are filled: those in the art that are at least so wide, and empty, are cut out after all; None = none."""
     gap_between_cuts_min_mm: float | None = None
     backing_margin_mm: float | None = None
     single_piece: bool = False

@@ -6,6 +6,7 @@ Never done here: markup, PDF, findings.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
@@ -59,6 +60,8 @@ class Cut:
             ("cut-inner-radius-mm", one.inner_radius_mm),
             ("cut-outer-radius-mm", one.outer_radius_mm),
             ("cut-side-mm", one.least_side_mm),
+            ("cut-holes", float(one.holes)),
+            ("cut-hole-width-mm", one.hole_mm),
             ("cut-nodes", float(max(map(len, self.paths), default=0))),
         )
 
@@ -72,6 +75,7 @@ def limits_of(rule: CutRule) -> CutLimits:
         gap_mm=rule.gap_between_cuts_min_mm or 0.0,
         bridge_mm=max(rule.spike_width_min_mm or 0.0, 2 * (rule.outer_radius_min_mm or 0.0)),
         fills_holes=rule.fill_holes,
+        hole_mm=math.inf if rule.hole_width_min_mm is None else rule.hole_width_min_mm,
         is_one_piece=rule.single_piece,
     )
 
@@ -87,7 +91,7 @@ def cut_of(picture: Picture, rule: CutRule) -> Cut | None:
     px_per_mm = picture.placement.ppi / 25.4 * scale
     limits = limits_of(rule)
     corner = np.array(drawn.origin_px) / px_per_mm
-    ink = ink_region(np.ascontiguousarray(alpha_of(drawn)), px_per_mm, fills_holes=rule.fill_holes)
+    ink = ink_region(np.ascontiguousarray(alpha_of(drawn)), px_per_mm, fills_holes=limits.fills_all)
     if ink.is_empty:
         return None
     paths, shape = _smooth(cut_region(ink, limits))

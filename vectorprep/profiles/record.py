@@ -250,6 +250,7 @@ def _cut(product: Table) -> CutRule | None:
         inner_radius_min_mm=length("inner_radius_min_mm"),
         outer_radius_min_mm=length("outer_radius_min_mm"),
         fill_holes=table.flag("fill_holes", default=False),
+        hole_width_min_mm=length("hole_width_min_mm"),
         gap_between_cuts_min_mm=length("gap_between_cuts_min_mm"),
         backing_margin_mm=length("backing_margin_mm"),
         single_piece=table.flag("single_piece", default=False),

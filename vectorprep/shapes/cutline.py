@@ -30,6 +30,8 @@ LEAST_INK_MM2 = 0.05
 """Specks below that get no cut of their own (house value: a dot of 0.25 mm)."""
 TOLERANCE_MM = 0.05
 """What a cutter does not follow (house value): narrower remains do not count as a fault of the outline."""
+ROUNDING_MM = 0.02
+"""What a hole may fall short of its least width by the pixels that it was traced from."""
 SIMPLER_PX = 0.1
 """The traced ink's points are thinned as long as its edge stays within so many pixels."""
 WIDEST_JOIN = 3.0
@@ -47,8 +49,15 @@ class CutLimits:
     gap_mm: float = 0.0
     bridge_mm: float = 0.0
     fills_holes: bool = True
+    hole_mm: float = math.inf
+    """Holes in the ink that are at least so wide are left open where the others are filled, unless ink lies in them."""
     is_one_piece: bool = False
     """Whether pieces are to be joined whatever their distance, as far as discs reach."""
+
+    @property
+    def fills_all(self) -> bool:
+        """Whether no hole stays."""
+        return self.fills_holes and math.isinf(self.hole_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +72,10 @@ class CutFigures:
     size_mm: tuple[float, float]
     least_side_mm: float
     """Long side of the smallest piece."""
+    holes: int = 0
+    """Openings inside pieces that are cut out."""
+    hole_mm: float = 0.0
+    """Width of the narrowest of them: of the widest disc in it."""
 
 
 def ink_region(
@@ -80,18 +93,20 @@ def ink_region(
 
 def cut_region(ink: BaseGeometry, limits: CutLimits) -> BaseGeometry:
     """Everything inside the cut: the ink widened, inward corners rounded, pieces that lie too close or must be one joined."""
-    grown = _without_holes(_grown(ink, limits.offset_mm), limits)
+    openings = shapely.union_all(_openings(ink, limits))
+    grown = _without_holes(_grown(_without_holes(ink, limits, openings), limits.offset_mm), limits, openings)
     region = _closed(grown, limits.inner_radius_mm)
     if limits.gap_mm or limits.bridge_mm:
         region = _joined(region, limits)
     region = _uncusped(region, limits)
-    return _without_holes(region, limits)
+    return _without_holes(region, limits, openings)
 
 
 def figures(region: BaseGeometry, limits: CutLimits) -> CutFigures:
     """What a finished cut came to."""
     parts = _polygons(region)
     gaps = [a.distance(b) for place, a in enumerate(parts) for b in parts[:place]]
+    holes = [hole for part in parts for hole in _holes(part)]
     x0, y0, x1, y1 = region.bounds if parts else (0.0, 0.0, 0.0, 0.0)
     return CutFigures(
         pieces=len(parts),
@@ -101,6 +116,8 @@ def figures(region: BaseGeometry, limits: CutLimits) -> CutFigures:
         outer_radius_mm=_least_radius(region, limits.outer_radius_mm, -1),
         size_mm=(x1 - x0, y1 - y0),
         least_side_mm=min((max(part.bounds[2] - part.bounds[0], part.bounds[3] - part.bounds[1]) for part in parts), default=0.0),
+        holes=len(holes),
+        hole_mm=min((2 * shapely.maximum_inscribed_circle(hole, TOLERANCE_MM / 5).length for hole in holes), default=0.0),
     )
 
 
@@ -120,8 +137,28 @@ def _opened(region: BaseGeometry, radius_mm: float) -> BaseGeometry:
     return _grown(_grown(region, -radius_mm), radius_mm) if radius_mm > 0 else region
 
 
-def _without_holes(region: BaseGeometry, limits: CutLimits) -> BaseGeometry:
-    return shapely.union_all([shapely.Polygon(part.exterior) for part in _polygons(region)]) if limits.fills_holes else region
+def _holes(part: shapely.Polygon) -> list[shapely.Polygon]:
+    return [shapely.Polygon(ring) for ring in part.interiors]
+
+
+def _openings(ink: BaseGeometry, limits: CutLimits) -> list[shapely.Polygon]:
+    """Holes of the ink that are cut out where the others are filled: wide enough, and empty, or what lies in them falls out."""
+    if math.isinf(limits.hole_mm) or not limits.fills_holes:
+        return []
+    parts = _polygons(ink)
+    wide = [hole for part in parts for hole in _holes(part) if not _grown(hole, ROUNDING_MM - limits.hole_mm / 2).is_empty]
+    return [hole for hole in wide if not any(hole.contains(part) for part in parts)]
+
+
+def _without_holes(region: BaseGeometry, limits: CutLimits, openings: BaseGeometry) -> BaseGeometry:
+    """The region without its holes, those in openings of the ink apart; pockets between widened parts are none."""
+    if not limits.fills_holes:
+        return region
+    within = _grown(openings, ROUNDING_MM)
+    kept = [(part, [hole for hole in _holes(part) if within.contains(hole)]) for part in _polygons(region)]
+    return shapely.union_all(
+        [shapely.Polygon(part.exterior, [hole.exterior.coords for hole in holes]) for part, holes in kept],
+    )
 
 
 def _cores(region: BaseGeometry, bridge_mm: float, slack_mm: float) -> list[shapely.Polygon]:
