@@ -26,7 +26,8 @@ def check(evidence: Evidence) -> Iterator[Finding]:
     taper = product.taper
     if taper is None or product.is_bent or taper.taper_deg <= product.taper_warn_above_deg:
         return
-    width, height = taper.box_mm()
+    bleed = product.bleed_mm
+    width, height = (side - 2 * bleed for side in taper.box_mm(bleed))
     yield Finding(
         check="wrap-taper-needs-sector",
         severity="warning",

@@ -1,5 +1,7 @@
 """The preview: the print file's picture at the size of a shop page, transparent, and on request cut to its ink.
 
+A sticker whose border is the art's own colours is shown as it comes off the cutter.
+
 Comes in: a `Picture`.
 Goes out: one PNG, or two.
 Never done here: product photographs; a background.
@@ -12,6 +14,7 @@ from typing import TYPE_CHECKING
 
 from vectorprep.engine import draw_reduced
 from vectorprep.model import Encoded, Raster
+from vectorprep.outputs._border import within_cut
 from vectorprep.outputs.picture import canvas_box, digest, inside, output_of, planned, png_bytes, size_mm
 from vectorprep.outputs.reduce import reduced
 
@@ -31,7 +34,7 @@ def make(picture: Picture) -> tuple[Encoded, ...]:
     path = f"{picture.stem}--preview.png"
     if picture.raster is None:
         return (planned(picture, KIND, path, size, ppi),)
-    raster = _small(picture, picture.raster, scale, size)
+    raster = within_cut(picture, _small(picture, picture.raster, scale, size), scale, size)
     made = [_encoded(picture, path, raster, size, ppi)]
     box = canvas_box(raster)
     if picture.preview_trimmed and box is not None:
