@@ -263,3 +263,27 @@ def test_deciding_figure_comes_with_its_limit() -> None:
     disc = picture(((256, 256), 256, BLACK))
     assert judge(disc, royal).limit == WEAK
     assert judge(disc, royal, strict=True).limit == 3.0
+
+
+def with_shadow(colour: tuple[int, int, int], *, fades: bool) -> Raster:
+    """A yellow disc over a flat ellipse, half as wide again, that fades out from its middle or ends sharply."""
+    y, x = np.mgrid[0:512, 0:512].astype(np.float64)
+    far = np.hypot((x - 256) / 255, (y - 430) / 80)
+    pixels = np.zeros((512, 512, 4), np.float64)
+    alpha = np.clip(1 - far, 0, 1) * 1.0 if fades else (far < 0.6) * 1.0
+    pixels[..., :3], pixels[..., 3] = np.array(colour) * alpha[..., None], 255 * alpha
+    disc = np.hypot(x - 256, y - 150) < 140
+    pixels[disc] = (250, 210, 40, 255)
+    return Raster(pixels=np.rint(pixels).astype(np.uint8))
+
+
+def test_a_shadow_is_not_missed_on_dark_cloth_but_a_foot_is() -> None:
+    """Dark ink that fades out is a shadow; the same colour with an edge is a part that is lost."""
+    black = Blank(key="black", name="black", colour="#141414")
+    assert judge(with_shadow((10, 10, 10), fades=True), black).word == "clear"
+    assert judge(with_shadow((10, 10, 10), fades=False), black).word == "weak"
+
+
+def test_a_glow_that_fades_on_pale_cloth_is_still_missed() -> None:
+    """Only dark ink is passed over: a pale fade on white is art."""
+    assert judge(with_shadow((250, 250, 240), fades=True), Blank(key="white", name="white", colour="#ffffff")).word == "weak"

@@ -319,3 +319,11 @@ def test_shades_stay_unless_the_ink_that_changes_is_the_drawing() -> None:
     """A black lettering beside a fill keeps its shadows in the swap; of a drawing all in black they turn with it."""
     assert propose(LOGO, BLACK, verdict=_verdict())[0].keeps_shades
     assert not propose(LINE_ART, BLACK, verdict=_verdict())[0].keeps_shades
+
+
+@pytest.mark.parametrize(("long_mm", "ratio"), [(60.0, 4.5), (400.0, 3.0)])
+def test_a_thin_line_in_colour_is_first_moved_to_the_ratio_of_text(long_mm: float, ratio: float) -> None:
+    """2 % of 60 mm are 1.2 mm, a thin line: 4.5:1 (WCAG 2.2, 1.4.3); of 400 mm 8 mm: 3:1 (1.4.11)."""
+    found = propose((_ink("#234c40"),), NAVY, verdict=_verdict("lost"), printed_long_mm=long_mm)
+    (swap,) = next(t for t in found if t.kind == "shift").swaps
+    assert ratio <= swap.ratio_after < ratio + 0.2

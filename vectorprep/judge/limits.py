@@ -46,3 +46,11 @@ LOST = 0.80
 """Share of outline and of area from which a picture may be lost."""
 GONE = 0.08
 """Strength below which ink is as good as gone; parts weak from lost."""
+PENUMBRA = 0.01
+"""Nearer than this to an edge that ends there lies bare cloth; an edge farther from it fades out."""
+SHADOW_L = (0.3, 0.5)
+"""OKLab lightness below which what fades out is a shadow: at any hue, and if it is grey."""
+SHADOW_CHROMA = 0.04
+"""OKLab chroma up to which it is grey."""
+SHADOW_SHARE = 0.5
+"""Share of the outline up to which shadows are passed over: they are not missed on dark cloth, and no drawing is all shadow."""

@@ -14,9 +14,19 @@ import numpy as np
 from PIL import Image
 
 from vectorprep.colour import linear_from_hex, rgb_from_hex
-from vectorprep.colour.arrays import linear_from_srgb8
-from vectorprep.judge.discs import inner_edge
-from vectorprep.judge.limits import CROP_ALPHA, GRID_PX, INK_ALPHA, PAD_PX, WASH_ALPHA
+from vectorprep.colour.arrays import linear_from_srgb8, oklab
+from vectorprep.judge.discs import grow, inner_edge
+from vectorprep.judge.limits import (
+    CROP_ALPHA,
+    GRID_PX,
+    INK_ALPHA,
+    PAD_PX,
+    PENUMBRA,
+    SHADOW_CHROMA,
+    SHADOW_L,
+    SHADOW_SHARE,
+    WASH_ALPHA,
+)
 from vectorprep.judge.strength import flared
 
 if TYPE_CHECKING:
@@ -103,6 +113,9 @@ def reduced_to(proof: Proof, ink: Mask) -> Proof:
 
 def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> Proof:
     edge = inner_edge(ink)
+    shadow = _shadow_rim(pixels, edge)
+    if np.count_nonzero(shadow) < SHADOW_SHARE * np.count_nonzero(edge):
+        edge = edge & ~shadow
     return Proof(
         pixels=pixels,
         ink=ink,
@@ -112,6 +125,22 @@ def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> P
         long_px=max(box_px[2] - box_px[0], box_px[3] - box_px[1]),
         depths=_depths(pixels, ink),
     )
+
+
+def _shadow_rim(pixels: Bytes, edge: Mask) -> Mask:
+    """The edge of dark ink that fades out, as shadows do: no bare cloth near it, and black, dark grey or very dark of any hue."""
+    painted = pixels[..., 3] >= CROP_ALPHA
+    halved = painted[::2] | painted[1::2]
+    soft = edge & ~grow(~(halved[:, ::2] | halved[:, 1::2]), PENUMBRA * GRID_PX)
+    if not soft.any():
+        return soft
+    rows, columns = np.nonzero(soft)
+    found = pixels[2 * rows, 2 * columns].astype(np.float32)
+    straight = np.minimum(found[:, :3] * 255 / np.maximum(found[:, 3:], 1), 255).astype(np.uint8)
+    light, a, b = oklab(linear_from_srgb8(straight, single=True)).T
+    dark = (light < SHADOW_L[0]) | (light < SHADOW_L[1]) & (np.hypot(a, b) < SHADOW_CHROMA)
+    soft[rows[~dark], columns[~dark]] = False
+    return soft
 
 
 def _depths(pixels: Bytes, ink: Mask) -> Depths:

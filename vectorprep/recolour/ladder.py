@@ -45,6 +45,10 @@ EXPOSED_PASSES = 0.9
 FINE_SHARE = 0.015
 """Marks up to this share of the long side are fine lines, for which a wide outline is too much at first (house value)."""
 ONE_INK_RATIOS = (3.0, 4.5, 7.0)  # WCAG 2.2: 1.4.11, 1.4.3, 1.4.6; a fine line needs more than a shape
+THIN_MM = 1.5
+"""Width in print up to which a line is thin, and should reach the ratio of text if it is changed (house value)."""
+ASSUMED_LONG_MM = 280.0
+"""Long side of a print of unknown size."""
 ONE_INK_SHARE = 0.95
 """Area share from which a drawing counts as drawn in one ink (house value)."""
 
@@ -114,7 +118,7 @@ def _rung(rung: Rung, case: Case, verdict: Verdict | None, *, strict: bool, prin
                     reason = swap_reason(made, case.cloth, rung)
                     yield Treatment(kind=rung, swaps=made, reason=reason, keeps_shades=not _is_chiefly(case, swaps))
         if rung == "shift":
-            yield from _one_ink(case)
+            yield from _one_ink(case, printed_long_mm or ASSUMED_LONG_MM)
 
 
 def _is_chiefly(case: Case, swaps: Mapping[str, str]) -> bool:
@@ -122,14 +126,15 @@ def _is_chiefly(case: Case, swaps: Mapping[str, str]) -> bool:
     return any(case.by_colour[ink].area_share >= case.policy.chief_share for ink in swaps)
 
 
-def _one_ink(case: Case) -> Iterator[Treatment]:
+def _one_ink(case: Case, printed_long_mm: float) -> Iterator[Treatment]:
     """Line art in one colour, lighter or darker at its own hue as far as the cloth asks: nothing in it must be kept apart."""
     ink = case.inks[0] if case.inks else None
     if ink is None or ink.area_share < ONE_INK_SHARE or ink.mark_width_share > case.policy.mark_share or ink.kind != "flat":
         return
     if case.is_neutral(ink.colour) or ink.colour in case.policy.locked:
         return
-    for ratio in ONE_INK_RATIOS:
+    is_thin = ink.mark_width_share * printed_long_mm <= THIN_MM
+    for ratio in (*ONE_INK_RATIOS[1:], ONE_INK_RATIOS[0]) if is_thin else ONE_INK_RATIOS:
         found = just_enough(ink.colour, case.cloth, max(ratio, case.floor), ink.alpha)
         for moved in sorted(found, key=lambda colour: delta_e_2000(ink.colour, colour)):
             made = swaps_on({ink.colour: moved}, case)
