@@ -12,9 +12,10 @@ import pytest
 from PIL import Image
 
 from vectorprep import RunOptions, convert_artworks
-from vectorprep.errors import ExitCode, FolderError, UsageError
+from vectorprep.errors import ExitCode, FolderError, RecordError, UsageError
 from vectorprep.pipeline import verify_outputs
-from vectorprep.pipeline.gang import GangWishes, write_gang
+from vectorprep.pipeline.gang import write_gang
+from vectorprep.pipeline.gang_wishes import GangWishes, wishes_of
 
 SHAPES = {
     "disc": '<circle cx="40" cy="40" r="30" fill="#b02040"/>',
@@ -168,3 +169,113 @@ def test_a_foreign_file_is_never_replaced(shop: Path) -> None:
     with pytest.raises(FolderError, match="did not make"):
         write_gang(shop / "out", GangWishes())
     assert (shop / "out/gang/gang.csv").read_text() == "mine"
+
+
+SETTINGS = """review = false
+[gang]
+products = ["tee-sleeve-short-dtf"]
+film_width = "20cm"
+max_length = "500mm"
+gap = "4mm"
+copies = 2
+mirror = true
+labels = false
+pdf = false
+[gang.counts]
+post = 3
+"""
+
+
+def lines_of(shop: Path) -> list[str]:
+    """The list of the mirrored sheet, one row a picture."""
+    return (shop / "out/gang/gang--mirrored.csv").read_text().splitlines()[1:]
+
+
+def test_settings_say_how_films_are_filled(shop: Path) -> None:
+    """`[gang]` holds products, film, gap, copies, mirror; what is given beats it, and counts of both add up."""
+    (shop / "vectorprep.toml").write_text(SETTINGS)
+    wishes = wishes_of(shop / "out", {"copies": None, "gap_mm": 9.0, "counts": {"disc": 1}, "may_turn": False, "products": ()})
+    assert wishes == GangWishes(
+        products=("tee-sleeve-short-dtf",),
+        copies=2,
+        counts={"post": 3, "disc": 1},
+        film_width_mm=200.0,
+        length_max_mm=500.0,
+        gap_mm=9.0,
+        mirror=True,
+        may_turn=False,
+        has_labels=False,
+        has_pdf=False,
+    )
+    entries, _ = write_gang(shop / "out", wishes)
+    assert [entry["path"] for entry in entries] == ["gang/gang--mirrored-1.png", "gang/gang--mirrored.csv"]
+    assert [entry.get("mirrored") for entry in entries] == [True, None]
+    rows = [row.split(",") for row in lines_of(shop)]
+    assert sorted(row[1] for row in rows) == ["bar", "bar", "disc", "post", "post", "post"]
+
+
+def test_mirrored_sheets_hold_each_print_turned_over(shop: Path) -> None:
+    """Where the list says a print lies, the sheet has its pixels from right to left; numbers beside them stay readable."""
+    (shop / "art/bar.svg").write_text((shop / "art/bar.svg").read_text().replace("</svg>", '<circle cx="12" cy="25" r="6"/></svg>'))
+    convert(shop)
+    plain, _ = write_gang(shop / "out", GangWishes(film_width_mm=150, has_pdf=False))
+    first = np.asarray(Image.open(shop / "out" / plain[0]["path"]))
+    made, _ = write_gang(shop / "out", GangWishes(film_width_mm=150, has_pdf=False, mirror=True))
+    sheets = [first, np.asarray(Image.open(shop / "out" / made[0]["path"]))]
+    assert (shop / "out/gang/gang.csv").exists() is False  # the name of the run has other files now
+    inside = np.zeros(sheets[0].shape[:2], bool)
+    outputs = {output["path"]: output for output in json.loads((shop / "out/manifest.json").read_text())["outputs"]}
+    for row in csv.DictReader((shop / "out/gang/gang--mirrored.csv").read_text().splitlines()):
+        with Image.open(shop / "out" / row["print_file"]) as picture:
+            ink = np.asarray(picture.crop(outputs[row["print_file"]]["ink_box_px"]))[:, ::-1]
+        ink = np.rot90(ink) if row["turned"] == "yes" else ink
+        x, y = (round(float(row[key]) / 25.4 * 300) for key in ("left_mm", "top_mm"))
+        assert np.array_equal(sheets[1][y : y + ink.shape[0], x : x + ink.shape[1]], ink)
+        inside[y : y + ink.shape[0], x : x + ink.shape[1]] = True
+    assert np.array_equal(sheets[0][~inside], sheets[1][~inside])
+    assert sheets[0][~inside].any()
+
+
+def test_a_plan_writes_nothing_and_says_what_would_lie_there(shop: Path) -> None:
+    """The figures of a plan are those of the sheets that are made afterwards."""
+    before = bytes_of(shop / "out")
+    planned, findings = write_gang(shop / "out", GangWishes(film_width_mm=150, copies=2, is_dry=True))
+    assert bytes_of(shop / "out") == before
+    assert not findings
+    assert {entry["state"] for entry in planned} == {"planned"}
+    assert sum(print_["copies"] for print_ in planned[0]["prints"]) == 12
+    made, _ = write_gang(shop / "out", GangWishes(film_width_mm=150, copies=2))
+    for key in ("path", "used_length_mm", "fill_share", "pictures", "rows_length_mm"):
+        assert planned[0][key] == made[0][key]
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ('film_width = "2mm"', "film_width"),
+        ('film_widht = "22in"', "film_width"),
+        ("copies = 0", "copies"),
+        ('products = ["tee-sleeve-short-dft"]', "tee-sleeve-short-dtf"),
+        ("mirror = 1", "mirror"),
+        ('gap = "six"', "gap"),
+    ],
+)
+def test_a_mistake_in_the_settings_is_told_with_its_line(shop: Path, line: str, words: str) -> None:
+    """File, line, key and the nearest known word stand in the error."""
+    (shop / "vectorprep.toml").write_text(f"review = false\n[gang]\n{line}\n")
+    with pytest.raises(RecordError, match=words) as caught:
+        wishes_of(shop / "out", {})
+    assert "vectorprep.toml:3" in str(caught.value) or "vectorprep.toml:2" in str(caught.value)
+
+
+def test_prints_that_are_mirrored_already_are_not_turned_back(shop: Path) -> None:
+    """A product whose seller mirrors, and a sheet that mirrors, are one too many."""
+    (shop / "mine").mkdir()
+    text = 'based_on = "tee-sleeve-short-dtf"\nname = "Sleeve"\nmirror = "before_print"\nmirror_done_by = "seller"\n'
+    (shop / "mine/sleeve.toml").write_text(text)
+    profiles = (str(shop / "mine"),)
+    options = RunOptions(products=("sleeve",), blanks=("navy",), jobs=1, settings=str(shop / "vectorprep.toml"), profiles=profiles)
+    convert_artworks([shop / "art"], shop / "out", options=options)
+    wishes = GangWishes(products=("sleeve",), mirror=True, profiles=profiles)
+    with pytest.raises(UsageError, match="mirrored already"):
+        write_gang(shop / "out", wishes)

@@ -9,9 +9,8 @@ from __future__ import annotations
 import csv
 import io
 import os
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
 
@@ -20,8 +19,10 @@ from vectorprep.errors import FolderError, PartMissing, UsageError
 from vectorprep.model import Finding
 from vectorprep.pipeline.added import remember
 from vectorprep.pipeline.catalogue import blank_of, open_catalogue, product_of
+from vectorprep.pipeline.gang_wishes import GangWishes, require_sound
 from vectorprep.pipeline.manifest import MEND, read_manifest, renew, require_manifest
 from vectorprep.run.ledger import Ledger
+from vectorprep.settings.gang import COPIES
 from vectorprep.sheets.layout import Film, Item, Sheet, rows_length_mm, sheets_of, takes
 from vectorprep.sheets.pdf import Page, pdf_parts
 from vectorprep.sheets.pixels import bands, stamps_of
@@ -38,39 +39,12 @@ if TYPE_CHECKING:
 
 FOLDER = "gang"
 PROCESS = "dtf"
-MOST_PICTURES = 2000
-"""On all sheets of a run together (house value): laying more takes minutes."""
+MOST_PICTURES = COPIES[1]
 COLUMNS = (
     "number", "artwork", "product", "blanks", "treatment", "print_file",
     "sheet", "left_mm", "top_mm", "width_mm", "height_mm", "turned",
 )  # fmt: skip
 Record = dict[str, Any]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GangWishes:
-    """What is laid together, and on what. Without products: those for film transfer. Lengths in mm."""
-
-    products: tuple[str, ...] = ()
-    artworks: tuple[str, ...] = ()
-    blanks: tuple[str, ...] = ()
-    copies: int = 1
-    counts: Mapping[str, int] = field(default_factory=dict)
-    """Copies of an artwork by its name, where they differ from `copies`."""
-    film_width_mm: float = 558.8
-    """22 in (common practice, no source)."""
-    length_max_mm: float = 5000.0
-    """House value: about what a PDF page of standard units holds."""
-    gap_mm: float = 6.0
-    """House value: room for scissors, and for a label."""
-    margin_mm: float = 5.0
-    """House value."""
-    may_turn: bool = True
-    has_labels: bool = True
-    has_pdf: bool = True
-    name: str = "gang"
-    profiles: tuple[str, ...] = ()
-    force: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,6 +65,8 @@ class _Source:
 def write_gang(folder: str | os.PathLike[str], wishes: GangWishes) -> tuple[list[Record], list[Finding]]:
     """Lays print files together and writes the sheets; returns their records, and what could not be laid.
 
+    Where the wishes are for a plan nothing is written, and the records say so.
+
     Raises:
         PartMissing: the extra `gang` is not installed.
         UsageError: no manifest, wishes that cannot be met, or nothing to lay.
@@ -100,11 +76,12 @@ def write_gang(folder: str | os.PathLike[str], wishes: GangWishes) -> tuple[list
     if find_spec("rectpack") is None:
         raise PartMissing("what lays prints together is not installed", fix="pip install 'vectorprep[gang]'", code="gang-missing")
     require_manifest(folder)
-    _require_sound(wishes)
+    require_sound(wishes)
     with OutFolder(folder, force=wishes.force) as out, Ledger(out.ledger_path) as ledger:
         manifest = read_manifest(out)
         chosen = _chosen(manifest, wishes)
         ppi = _only_ppi(chosen)
+        _require_unturned(chosen, wishes)
         _require_as_made(chosen, out)
         film = Film(
             width_mm=wishes.film_width_mm,
@@ -120,28 +97,9 @@ def write_gang(folder: str | os.PathLike[str], wishes: GangWishes) -> tuple[list
         findings = [_too_large(source, film) for source in sources if source not in laid]
         if not laid:
             raise UsageError("nothing fits on the film", fix=findings[0].fix, code="too-large-for-film")
+        if wishes.is_dry:
+            return _planned(laid, film, wishes), findings
         return _written(laid, film, wishes, out=out, ledger=ledger, manifest=manifest), findings
-
-
-def _require_sound(wishes: GangWishes) -> None:
-    """Raises UsageError at the first wish that no film can meet."""
-    checks = (
-        (50 <= wishes.film_width_mm <= 3000, "--film-width", f"{wishes.film_width_mm:g} mm", "50 to 3000 mm"),
-        (100 <= wishes.length_max_mm <= 100_000, "--max-length", f"{wishes.length_max_mm:g} mm", "100 to 100,000 mm"),
-        (0 <= wishes.gap_mm <= 200, "--gap", f"{wishes.gap_mm:g} mm", "0 to 200 mm"),
-        (0 <= wishes.margin_mm <= wishes.film_width_mm / 4, "--margin", f"{wishes.margin_mm:g} mm", "0 to a quarter of the width"),
-        (1 <= wishes.copies <= MOST_PICTURES, "--copies", str(wishes.copies), f"1 to {MOST_PICTURES}"),
-        (
-            bool(re.fullmatch(r"[a-z0-9][a-z0-9._-]{0,60}", wishes.name)),
-            "--name",
-            repr(wishes.name),
-            "small letters, digits, - and _",
-        ),
-        *((0 <= n <= MOST_PICTURES, "--count", f"{name}={n}", f"0 to {MOST_PICTURES}") for name, n in wishes.counts.items()),
-    )
-    for is_sound, option, given, wanted in checks:
-        if not is_sound:
-            raise UsageError(f"{option} is {given}", fix=f"use {wanted}", code="gang-option")
 
 
 def _chosen(manifest: Record, wishes: GangWishes) -> list[Record]:
@@ -191,6 +149,16 @@ def _only_ppi(chosen: Sequence[Record]) -> float:
             listed = "; ".join(f"{value}: {', '.join(sorted(products))}" for value, products in groups.items())
             raise UsageError(f"print files of different {words} ({listed})", fix="choose with --product", code="gang-mixed")
     return float(chosen[0]["ppi"])
+
+
+def _require_unturned(chosen: Sequence[Record], wishes: GangWishes) -> None:
+    turned = [output["path"] for output in chosen if output.get("mirrored")]
+    if turned and wishes.mirror:
+        raise UsageError(
+            f"{turned[0]} is mirrored already, and would be turned back",
+            fix="take mirror out of [gang], or set mirror_done_by to printer in the product's record",
+            code="gang-mixed",
+        )
 
 
 def _require_as_made(chosen: Sequence[Record], folder: OutFolder) -> None:
@@ -246,7 +214,7 @@ def _written(
     sheets = sheets_of(items, film)
     key = f"/{FOLDER}/{wishes.name}"
     before = ledger.job(key)
-    stem = f"{FOLDER}/{wishes.name}"
+    stem = _stem(wishes)
     names = [f"{stem}-{at + 1}.png" for at in range(len(sheets))]
     names += [f"{stem}.pdf"] * wishes.has_pdf + [f"{stem}.csv"]
     foreign = () if out.force else out.foreign(names, ledger.owns)
@@ -260,7 +228,8 @@ def _written(
 
     def pixels_of(number: int) -> NDArray[np.uint8]:
         source = by_number[number]
-        return png.decode_window(out.read(source.output["path"]), source.box)
+        pixels = png.decode_window(out.read(source.output["path"]), source.box)
+        return pixels[:, ::-1] if wishes.mirror else pixels
 
     def words_of(number: int) -> Sequence[str]:
         source = by_number[number]
@@ -269,17 +238,21 @@ def _written(
 
     text = (
         ("Software", f"vectorprep {__version__}"),
-        *((("vectorprep-mirrored", "yes"),) if sources[0].output.get("mirrored") else ()),
+        *((("vectorprep-mirrored", "yes"),) if wishes.mirror or sources[0].output.get("mirrored") else ()),
     )
     entries = []
     for at, sheet in enumerate(sheets):
         parts = png.encode_rows(bands(sheet, film, pixels_of, words_of), sheet.size_px, ppi=film.ppi, text=text)
-        entries.append(_sheet_record(names[at], "gang-sheet-png", [sheet], film, by_number) | _put(out, ledger, names[at], parts))
+        entries.append(
+            _sheet_record(names[at], "gang-sheet-png", [sheet], film, by_number, is_mirrored=wishes.mirror)
+            | _put(out, ledger, names[at], parts)
+        )
     if wishes.has_pdf:
         pages = (Page(size_mm=_size_mm(sheet, film), pictures=_on_page(sheet, film, pixels_of, words_of)) for sheet in sheets)
         parts = pdf_parts(pages, title=wishes.name, creator=f"vectorprep {__version__}")
         entries.append(
-            _sheet_record(f"{stem}.pdf", "gang-sheet-pdf", sheets, film, by_number) | _put(out, ledger, f"{stem}.pdf", parts)
+            _sheet_record(f"{stem}.pdf", "gang-sheet-pdf", sheets, film, by_number, is_mirrored=wishes.mirror)
+            | _put(out, ledger, f"{stem}.pdf", parts)
         )
     listed = _list(sheets, film, by_number)
     entries.append({"path": f"{stem}.csv", "kind": "gang-sheet-list"} | _put(out, ledger, f"{stem}.csv", [listed]))
@@ -288,6 +261,34 @@ def _written(
     if before is not None:
         out.remove_stale({made.path: made.sha256 for made in before.outputs if made.path not in names})
     renew(manifest, out, ledger)
+    return entries
+
+
+def _stem(wishes: GangWishes) -> str:
+    """What the names of a run's files begin with; those of mirrored prints say so."""
+    return f"{FOLDER}/{wishes.name}" + "--mirrored" * wishes.mirror
+
+
+def _planned(sources: Sequence[_Source], film: Film, wishes: GangWishes) -> list[Record]:
+    """The records of sheets as they would be, and of what would lie on them."""
+    by_number = {source.number: source for source in sources}
+    items = [Item(number=source.number, size_px=source.size_px) for source in sources for _ in range(source.copies)]
+    entries = [
+        _sheet_record(f"{_stem(wishes)}-{at + 1}.png", "gang-sheet-png", [sheet], film, by_number, is_mirrored=wishes.mirror)
+        | {"state": "planned"}
+        for at, sheet in enumerate(sheets_of(items, film))
+    ]
+    entries[0]["rows_length_mm"] = round(rows_length_mm(items, film), 1)
+    entries[0]["prints"] = [
+        {
+            "artwork": source.output["artwork"],
+            "product": source.output["product"],
+            "treatment": source.output["treatment"],
+            "copies": source.copies,
+            "ink_mm": [round(mm_from_px(side, film.ppi), 2) for side in source.size_px],
+        }
+        for source in sources
+    ]
     return entries
 
 
@@ -308,7 +309,9 @@ def _size_mm(sheet: Sheet, film: Film) -> tuple[float, float]:
     return mm_from_px(sheet.size_px[0], film.ppi), mm_from_px(sheet.size_px[1], film.ppi)
 
 
-def _sheet_record(path: str, kind: str, sheets: Sequence[Sheet], film: Film, by_number: Mapping[int, _Source]) -> Record:
+def _sheet_record(
+    path: str, kind: str, sheets: Sequence[Sheet], film: Film, by_number: Mapping[int, _Source], *, is_mirrored: bool = False
+) -> Record:
     numbers = sorted({laid.number for sheet in sheets for laid in sheet.laid})
     outputs = [by_number[number].output for number in numbers]
     area = sum(sheet.size_px[0] * sheet.size_px[1] for sheet in sheets)
@@ -323,6 +326,7 @@ def _sheet_record(path: str, kind: str, sheets: Sequence[Sheet], film: Film, by_
         "film_width_mm": round(film.width_mm, 3),
         "used_length_mm": round(sum(_size_mm(sheet, film)[1] for sheet in sheets), 3),
         "gap_mm": film.gap_mm,
+        "mirrored": is_mirrored or bool(outputs[0].get("mirrored")),
         "fill_share": round(filled / area, 4),
         "pictures": sum(len(sheet.laid) for sheet in sheets),
         "made_from": [{"path": output["path"], "sha256": output["sha256"]} for output in outputs],

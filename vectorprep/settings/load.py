@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from typing import Literal, cast
 
 from vectorprep.records import Faults, Table, nearest, parse_table
+from vectorprep.settings.gang import gang_of
 from vectorprep.settings.licences import licences_of
 from vectorprep.settings.listing import artwork_listing, listing_of
 from vectorprep.settings.record import TREATMENTS, ArtworkTable, Choices, PictureSettings, PrintSize, Selected, Settings
@@ -89,6 +90,7 @@ def _read(table: Table, known: Known) -> Settings:
         licences=licences_of(table),
         licences_required=table.flag("licences_required", default=False),
         pictures=_pictures(table),
+        gang=gang_of(table, known.products),
         locked_inks=_colours(table, "locked_inks"),
         accept=table.texts("accept", (), choices=known.checks),
         choices=_choices(table, TOP_KEYS, known),

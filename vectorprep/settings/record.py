@@ -116,6 +116,24 @@ class PictureSettings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class GangSettings:
+    """What `[gang]` states of gang sheets, lengths in mm; None = not stated."""
+
+    products: tuple[str, ...] | None = None
+    copies: int | None = None
+    counts: tuple[tuple[str, int], ...] = ()
+    """Pairs of an artwork's name and its copies."""
+    film_width_mm: float | None = None
+    length_max_mm: float | None = None
+    gap_mm: float | None = None
+    margin_mm: float | None = None
+    mirror: bool | None = None
+    may_turn: bool | None = None
+    has_labels: bool | None = None
+    has_pdf: bool | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """A settings file; paths in it are relative to the folder of the file. `where` is its name, empty for none."""
 
@@ -147,6 +165,7 @@ class Settings:
     listing_columns: Selected = ()
     """Columns of `listing.csv` as (heading, field or fixed text); empty = all fields under their own names."""
     pictures: PictureSettings = PictureSettings()
+    gang: GangSettings = GangSettings()
     by_product: tuple[tuple[str, Choices], ...] = ()
     by_artwork: tuple[tuple[str, ArtworkTable], ...] = ()
 
