@@ -8,6 +8,7 @@ from vectorprep.geometry import Affine, Box
 from vectorprep.model import Blank, SceneRecord
 from vectorprep.read import read_artwork
 from vectorprep.scenes.compose import bare
+from vectorprep.scenes.packed import packed
 from vectorprep.scenes.scene import scene_of
 from vectorprep.scenes.source import taken_apart
 from vectorprep.scenes.stage import Stage
@@ -26,7 +27,7 @@ def _stage(shade: tuple[int, int, int, int]) -> Stage:
     scene = scene_of("plain", "plain.svg", record=record, source=source, drawing=drawing, shapes=shapes)
     view = View(window=Box(0.0, 0.0, 4.0, 4.0), size_px=(4, 4))
     pixels = np.broadcast_to(np.array(shade, np.uint8), (4, 4, 4))
-    return Stage(scene=scene, view=view, black=np.full((4, 4, 3), 255, np.uint8), share=None, shade=pixels)
+    return Stage(scene=scene, view=view, black=packed(np.full((4, 4, 3), 255, np.uint8)), share=None, shade=packed(pixels))
 
 
 def test_light_brighter_than_its_coverage_stays_white() -> None:

@@ -24,6 +24,8 @@ from vectorprep.pipeline.workshop import PictureWish, PlannedScene
 from vectorprep.plan import title_from_name
 from vectorprep.scenes.compose import Print, bare, with_print
 from vectorprep.scenes.encode import EXTENSIONS, PPI, picture_bytes
+from vectorprep.scenes.gather import ink_of
+from vectorprep.scenes.packed import Packed, as_it_is, packed
 from vectorprep.scenes.photograph import pixel_size
 from vectorprep.scenes.placed_photograph import finest
 from vectorprep.scenes.show import with_area
@@ -40,7 +42,8 @@ if TYPE_CHECKING:
     from vectorprep.outputs import Picture
 
 KIND = "picture"
-HELD_BYTES_MAX = 600_000_000  # house value: about twelve scenes of 2000 px with a blank or two each
+HELD_BYTES_MAX = 240_000_000  # house value: some forty scenes of 2000 px with a blank or two each
+OPEN_BYTES_MAX = 60_000_000  # house value: five empty pictures of 2000 px; further ones are kept packed
 UNLIKE = 25.0
 """CIEDE2000 from which a photograph's cloth is another colour than the blank (house value)."""
 
@@ -56,7 +59,7 @@ class Studio:
     def __post_init__(self) -> None:
         """Starts empty."""
         self._stages: dict[tuple[object, ...], tuple[Stage, Area]] = {}
-        self._bare: dict[tuple[object, ...], NDArray[np.uint8]] = {}
+        self._bare: dict[tuple[object, ...], Packed] = {}
 
     def pictures(self, picture: Picture, blanks: Sequence[Blank], *, white_ink: dict[str, bool], title: str) -> Iterator[Encoded]:
         """Every picture of one print picture.
@@ -85,13 +88,13 @@ class Studio:
         except SceneRefused:  # it could be used when the run began, and that is where it is told
             return
         sampler = stage.sampler(picture.product, area)
-        ink = texture_of(picture, sampler.texture_px)
+        ink = tuple(ink_of(sampler, texture_of(picture, sampler.texture_px)))
         for blank in chosen:
             ground = picture.placement.background
             # On a printed ground the art is part of the same print: it takes the ground's place, it does not lie on it as a glaze.
             printed = Print(ink=ink, has_white_ink=white_ink[blank.key] or ground is not None)
             sheet = blank if ground is None else replace(blank, colour=ground)
-            pixels = with_print(stage, sheet, picture.product, area, printed, empty=self._empty(stage, sheet))
+            pixels = with_print(stage, sheet, sampler, printed, empty=self._empty(stage, sheet))
             if self.wish.show_area:
                 pixels = with_area(pixels, stage.surface(picture.product, area), stage.view)
             yield self._encoded(stage, picture, blank, pixels, title=title)
@@ -123,15 +126,18 @@ class Studio:
     def _empty(self, stage: Stage, blank: Blank) -> NDArray[np.uint8]:
         key = (stage.scene.sha256, stage.view, "" if stage.is_photograph else (blank.colour, blank.texture))
         held = self._bare.get(key)
-        if held is None:
-            held = bare(stage, blank)
-            if self._held() + held.nbytes < HELD_BYTES_MAX:
-                self._bare[key] = held
-        return held
+        if held is not None:
+            return held.rows()
+        made = bare(stage, blank)
+        is_open = sum(one.nbytes for one in self._bare.values() if one.is_open) + made.nbytes < OPEN_BYTES_MAX
+        kept = as_it_is(made) if is_open else packed(made)
+        if self._held() + kept.nbytes < HELD_BYTES_MAX:
+            self._bare[key] = kept
+        return made
 
     def _held(self) -> int:
         stages = {id(stage): stage.size for stage, _ in self._stages.values()}
-        return sum(stages.values()) + sum(array.nbytes for array in self._bare.values())
+        return sum(stages.values()) + sum(one.nbytes for one in self._bare.values())
 
     def _encoded(self, stage: Stage, picture: Picture, blank: Blank, pixels: NDArray[np.uint8], *, title: str) -> Encoded:
         scene, wish = stage.scene, self.wish

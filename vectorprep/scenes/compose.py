@@ -21,7 +21,10 @@ from vectorprep.colour.arrays import linear_from_srgb8, srgb8_from_linear
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from vectorprep.model import Area, Blank, Product, Raster
+    from vectorprep.model import Blank
+    from vectorprep.model.result import PxBox
+    from vectorprep.scenes.gather import Ink
+    from vectorprep.scenes.light import Light
     from vectorprep.scenes.sampling import Sampler
     from vectorprep.scenes.stage import Stage
 
@@ -30,13 +33,15 @@ if TYPE_CHECKING:
 
 LEVELS = 1 << 14
 """Steps of linear light that are told apart: at black, where sRGB is steepest, one step is a fifth of an 8-bit code."""
+ROWS_PX = 100_000
+"""Pixels that are laid over at once: what belongs to them stays in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Print:
-    """What is printed: its ink on the print area, premultiplied; whether it covers the cloth or colours it."""
+    """What is printed: its ink at the pixels of a sampler; whether it covers the cloth or colours it."""
 
-    ink: Raster
+    ink: tuple[Ink, ...]
     has_white_ink: bool
 
 
@@ -48,57 +53,111 @@ def bare(stage: Stage, blank: Blank) -> Bytes:
     return made
 
 
-def with_print(stage: Stage, blank: Blank, product: Product, area: Area, printed: Print, *, empty: Bytes | None = None) -> Bytes:
+def with_print(stage: Stage, blank: Blank, sampler: Sampler, printed: Print, *, empty: Bytes | None = None) -> Bytes:
     """The finished picture, height x width x 3.
 
     Args:
         stage: the picture made ready.
         blank: the cloth.
-        product: what is printed on.
-        area: where.
-        printed: the ink at the texture size of `stage.sampler(product, area)`.
+        sampler: of the area that is printed on.
+        printed: the ink at its pixels.
         empty: the result of `bare` for this blank, where it is at hand.
     """
     made = (bare(stage, blank) if empty is None else empty).copy()
-    sampler = stage.sampler(product, area)
-    x0, y0, x1, y1 = box = sampler.box_px
-    places, ink = sampler.ink(linear_ink(printed.ink), printed.ink.origin_px)
-    if not len(places):
+    rows = _rows(printed.ink, sampler)
+    if rows is None:
         return made
-    if stage.scene.record.ink:
-        single = linear_from_srgb8(np.array(rgb_from_hex(stage.scene.record.ink), np.uint8), single=True)
-        ink[:, :3] = ink[:, 3:] * single
-    region = stage.below(blank, box)
-    below = linear_from_srgb8(region.reshape(-1, 3)[places], single=True)
-    if stage.is_photograph:
-        _light(stage, blank, sampler, places, ink, is_covering=printed.has_white_ink)
-    clear = 1 - ink[:, 3:]
-    shown = below * clear + ink[:, :3] if printed.has_white_ink else below * (clear + ink[:, :3])
-    region.reshape(-1, 3)[places] = encoded(shown)
-    part = made[y0:y1, x0:x1]
+    x0, y0, x1, _ = sampler.box_px
+    box = x0, y0 + rows[0], x1, y0 + rows[1]
+    below = stage.below(blank, box)
+    # Four bytes a pixel, so that a colour is laid down as one number.
+    region = np.empty((*below.shape[:2], 4), np.uint8)
+    region[..., :3] = below
+    light = stage.light(sampler, blank) if stage.is_photograph and printed.has_white_ink else None
+    single = _single(stage.scene.record.ink)
+    for ink in printed.ink:
+        lay = _Lay(ink, region, rows[0] * (x1 - x0), light, single)
+        lay.covering() if printed.has_white_ink else lay.colouring()
+    shown = region[..., :3]
     if stage.front_mask is not None:
-        mask = stage.front_mask[y0:y1, x0:x1, None].astype(np.uint16)
-        region = ((part * mask + region * (255 - mask) + 127) // 255).astype(np.uint8)
-    part[...] = region
-    if stage.shade is not None or stage.front is not None:
-        _cover(made, stage, blank, box)
+        mask = stage.front_mask.box(box)[..., None].astype(np.uint16)
+        shown = ((below * mask + shown * (255 - mask) + 127) // 255).astype(np.uint8)
+    _cover(shown, stage, blank, box)
+    made[box[1] : box[3], x0:x1] = shown
     return made
 
 
-def linear_ink(raster: Raster) -> Floats:
-    """Premultiplied ink in linear light, float32, of a premultiplied 8-bit raster."""
-    pixels = raster.pixels
-    alpha = pixels[..., 3]
-    made = np.empty(pixels.shape, np.float32)
-    made[..., :3] = linear_from_srgb8(pixels[..., :3], single=True)
-    made[..., 3] = alpha * np.float32(1 / 255)
-    partial = (alpha > 0) & (alpha < 255)
-    if partial.any():
-        edge = pixels[partial].astype(np.float32)
-        cover = edge[:, 3:] / 255
-        straight = np.clip(edge[:, :3] / cover + 0.5, 0, 255).astype(np.uint8)
-        made[partial, :3] = linear_from_srgb8(straight, single=True) * cover
-    return made
+def _rows(inks: tuple[Ink, ...], sampler: Sampler) -> tuple[int, int] | None:
+    """The first row of the sampler's box that any ink reaches, and the one after the last."""
+    places = [(int(part.min()), int(part.max())) for ink in inks for part in (ink.flat, ink.mixed) if len(part)]
+    if not places:
+        return None
+    width = sampler.box_px[2] - sampler.box_px[0]
+    return min(first for first, _ in places) // width, max(last for _, last in places) // width + 1
+
+
+def _single(ink: str) -> Bytes | None:
+    return np.array(rgb_from_hex(ink), np.uint8) if ink else None
+
+
+@dataclass(frozen=True, slots=True)
+class _Lay:
+    """Ink to be laid on a region of 4 bytes a pixel that begins at `start` of the sampler's box."""
+
+    ink: Ink
+    region: Bytes
+    start: int
+    light: Light | None
+    single: Bytes | None
+
+    def covering(self) -> None:
+        """Ink that hides the cloth, in the light that falls on it."""
+        if self.light is None and self.single is None:
+            self.region.view(np.uint32).reshape(-1)[self.ink.flat - self.start] = self.ink.packs
+        elif len(self.ink.flat):
+            lit = linear_from_srgb8(self._flat_rgb(), single=True)
+            if self.light is not None:
+                lit *= self._gain(self.ink.flat)
+                lit += self.light.sheen.reshape(-1, 1)[self.ink.flat]
+            self._pixels[self.ink.flat - self.start, :3] = encoded(lit)
+        if len(self.ink.mixed):
+            rgb, alpha = self._mixed()
+            if self.light is not None:
+                rgb = rgb * self._gain(self.ink.mixed) + self.light.sheen.reshape(-1, 1)[self.ink.mixed] * alpha
+            self._put(rgb + self._below() * (1 - alpha))
+
+    def colouring(self) -> None:
+        """Ink that colours the cloth as a filter does, in the cloth's own light."""
+        if len(self.ink.flat):
+            at = self.ink.flat - self.start
+            pair = self._flat_rgb().astype(np.uint16) * np.uint16(256) + self._pixels[at, :3]
+            self._pixels[at, :3] = _products()[pair]
+        if len(self.ink.mixed):
+            rgb, alpha = self._mixed()
+            self._put(self._below() * (1 - alpha + rgb))
+
+    @property
+    def _pixels(self) -> Bytes:
+        return self.region.reshape(-1, 4)
+
+    def _flat_rgb(self) -> Bytes:
+        rgb = self.ink.packs.view(np.uint8).reshape(-1, 4)[:, :3]
+        return rgb if self.single is None else np.broadcast_to(self.single, rgb.shape)
+
+    def _mixed(self) -> tuple[Floats, Floats]:
+        """Premultiplied colour and coverage of the mixed pixels."""
+        rgb, alpha = self.ink.rgba[:, :3], self.ink.rgba[:, 3:]
+        return (rgb if self.single is None else linear_from_srgb8(self.single, single=True) * alpha), alpha
+
+    def _gain(self, places: NDArray[np.int32]) -> Floats:
+        assert self.light is not None
+        return self.light.gain.reshape(-1, 1)[places] * self.light.exposure
+
+    def _below(self) -> Floats:
+        return linear_from_srgb8(self._pixels[self.ink.mixed - self.start, :3], single=True)
+
+    def _put(self, linear: Floats) -> None:
+        self._pixels[self.ink.mixed - self.start, :3] = encoded(linear)
 
 
 def encoded(linear: Floats) -> Bytes:
@@ -113,20 +172,31 @@ def _codes() -> Bytes:
     return srgb8_from_linear(np.arange(LEVELS) / (LEVELS - 1))
 
 
-def _light(stage: Stage, blank: Blank, sampler: Sampler, places: NDArray[np.int32], ink: Floats, *, is_covering: bool) -> None:
-    """Lets the photograph's light fall on covering ink, in place; ink that colours the cloth takes the cloth's own light."""
-    if not is_covering:
-        return
-    light = stage.light(sampler, blank)
-    ink[:, :3] *= light.factor.reshape(-1, 3)[places]
-    ink[:, :3] += light.sheen.reshape(-1, 1)[places] * ink[:, 3:]
+@lru_cache(maxsize=1)
+def _products() -> Bytes:
+    """8-bit sRGB of the product of two colours in linear light; the place of the pair (a, b) is 256 a + b."""
+    linear = linear_from_srgb8(np.arange(256, dtype=np.uint8))
+    return srgb8_from_linear(np.outer(linear, linear).ravel())
 
 
-def _cover(made: Bytes, stage: Stage, blank: Blank, box: tuple[int, int, int, int]) -> None:
+def _cover(made: Bytes, stage: Stage, blank: Blank, box: PxBox) -> None:
     """Lays shade and what lies before the print over a part of the picture, in place."""
-    x0, y0, x1, y1 = box
-    part = made[y0:y1, x0:x1]
-    for layer in stage.over(blank, box):
-        clear = 255 - layer[..., 3:].astype(np.uint16)
+    for colours, alpha in stage.over(blank, box):
+        rows = max(1, ROWS_PX // max(1, made.shape[1]))
+        for top in range(0, made.shape[0], rows):
+            part = np.s_[top : top + rows]
+            _over(made[part], colours[part], alpha[part])
+
+
+def _over(made: Bytes, colours: Bytes, alpha: Bytes) -> None:
+    """Premultiplied colours laid over opaque ones, in place, each rounded to the nearest."""
+    clear = np.bitwise_not(alpha).astype(np.uint16)
+    for channel in range(3):
+        value = made[..., channel] * clear
+        value += 127
+        value += (value >> 8) + np.uint16(1)  # with the shift by 8: division by 255
+        value >>= 8
+        value += colours[..., channel if colours.shape[-1] > 1 else 0]
         # Rasterisers round colour and coverage apart: colour may exceed coverage by one, and white would wrap to black.
-        part[...] = np.minimum(layer[..., :3] + (part * clear + 127) // 255, 255)
+        np.minimum(value, 255, out=value)
+        made[..., channel] = value

@@ -1,6 +1,6 @@
 """The pixels of a picture's drawing, layer by layer.
 
-Comes in: a `Scene`, an engine, a `View`. Goes out: `Layers`.
+Comes in: a `Scene`, an engine, a `View`. Goes out: `Layers`, drawn one by one.
 Never done here: the print, light of a photograph.
 
 What the cloth's colour does to a pixel is found by drawing it once black and once white: all between is linear, however the shapes
@@ -32,41 +32,48 @@ AREA, FRONT, CLOTH, SHADE, BACKDROP = "area", "front", "cloth", "shade", "backdr
 PAINTED = ("fill", "fill-opacity", "stroke", "stroke-opacity", "opacity", "filter", "style")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Layers:
-    """Premultiplied pixels, height x width x 4, of one drawing.
+    """Premultiplied pixels, height x width x 4, of the layers of one drawing; each is drawn when it is asked for.
 
-    `black` and `white` are everything below the print with cloth of that colour, `shade` what lies over cloth and print,
-    `front_black` and `front_white` what lies before all. Absent layers are None.
+    `has_cloth` says whether the blank's colour tells in what lies below the print, `has_dyed_front` in what lies before all.
     """
 
-    black: Bytes
-    white: Bytes
-    shade: Bytes | None
-    front_black: Bytes | None
-    front_white: Bytes | None
+    drawer: Drawer
+    left_out: tuple[str, ...]
+    has_cloth: bool
+    has_dyed_front: bool
+    has_shade: bool
+    has_front: bool
+
+    def below(self, colour: str) -> Bytes:
+        """Everything below the print, with cloth of a colour."""
+        return self.drawer(lambda root: _without(_dyed(root, colour), *self.left_out))
+
+    def shade(self) -> Bytes:
+        """What lies over cloth and print."""
+        return self.drawer(lambda root: _only(root, SHADE))
+
+    def front(self, colour: str) -> Bytes:
+        """What lies before all, with cloth of a colour."""
+        return self.drawer(lambda root: _only(_dyed(root, colour), FRONT))
 
 
 def layers_of(scene: Scene, engine: Engine, view: View, *, has_backdrop: bool = True) -> Layers:
     """The layers of a scene's drawing, as the view shows them; without its backdrop where another background is wanted.
 
-    Raises:
-        ArtworkFailed: the engine gives no picture.
+    Drawing one raises `ArtworkFailed` where the engine gives no picture.
     """
-    draw = _Drawer(scene, engine, view)
-    left_out = (AREA, FRAME, SHADE, FRONT) if has_backdrop else (AREA, FRAME, SHADE, FRONT, BACKDROP)
     names = _names(scene)
     has_front = any(_is(name, FRONT) for name in names)
-    black = draw(lambda root: _without(_dyed(root, "#000000"), *left_out))
     has_cloth = any(_is(name, CLOTH) for name in names)
-    white = draw(lambda root: _without(_dyed(root, "#ffffff"), *left_out)) if has_cloth else black
-    front_black = draw(lambda root: _only(_dyed(root, "#000000"), FRONT)) if has_front else None
     return Layers(
-        black=black,
-        white=white,
-        shade=draw(lambda root: _only(root, SHADE)) if any(_is(name, SHADE) for name in names) else None,
-        front_black=front_black,
-        front_white=draw(lambda root: _only(_dyed(root, "#ffffff"), FRONT)) if has_front and has_cloth else front_black,
+        drawer=Drawer(scene, engine, view),
+        left_out=(AREA, FRAME, SHADE, FRONT) if has_backdrop else (AREA, FRAME, SHADE, FRONT, BACKDROP),
+        has_cloth=has_cloth,
+        has_dyed_front=has_front and has_cloth,
+        has_shade=any(_is(name, SHADE) for name in names),
+        has_front=has_front,
     )
 
 
@@ -74,16 +81,19 @@ def front_mask(scene: Scene, engine: Engine, view: View) -> Bytes | None:
     """Coverage 0..255 of what lies before the print on a photograph, whatever the shapes are painted with; None for nothing."""
     if not any(_is(name, FRONT) for name in _names(scene)):
         return None
-    return _Drawer(scene, engine, view)(lambda root: _silhouette(_only(root, FRONT)))[..., 3]
+    return Drawer(scene, engine, view)(lambda root: _silhouette(_only(root, FRONT)))[..., 3]
 
 
 @dataclass(frozen=True, slots=True)
-class _Drawer:
+class Drawer:
+    """Draws a scene's markup, changed, as the view shows it."""
+
     scene: Scene
     engine: Engine
     view: View
 
     def __call__(self, change: Callable[[Element], Element]) -> Bytes:
+        """Premultiplied pixels of the markup that the change makes."""
         drawing = self.scene.drawing
         markup = serialise(change(parse_clean(drawing.markup)))
         window = self.view.window.scaled(25.4 / CSS_PX_PER_INCH)

@@ -42,12 +42,16 @@ FOLD_SPREAD, FOLD_MAX, FOLD_REACH = 0.006, 0.0035, 1.1
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Light:
-    """What ink in linear light is multiplied by (rows x columns x 3), and what is added to it (rows x columns x 1)."""
+    """What falls on ink in linear light: it is multiplied by `gain` (rows x columns) and `exposure` (3), `sheen` is added."""
 
-    factor: Floats
-    sheen: Floats
-    cloth: tuple[float, float, float]
-    """Linear colour of the cloth in the middle of its light and shade, as photographed."""
+    gain: NDArray[np.float32]
+    exposure: NDArray[np.float32]
+    sheen: NDArray[np.float32]
+
+    @property
+    def nbytes(self) -> int:
+        """Bytes that it takes."""
+        return int(self.gain.nbytes + self.sheen.nbytes)
 
 
 def light_of(pixels: Bytes, weight: NDArray[np.bool_], *, blank_colour: str, share: float, whole_white: float) -> Light:
@@ -69,8 +73,8 @@ def light_of(pixels: Bytes, weight: NDArray[np.bool_], *, blank_colour: str, sha
     bounded = np.where(ratio < 0, DARKEST * np.tanh(ratio / DARKEST), BRIGHTEST * np.tanh(ratio / BRIGHTEST))
     sheen = np.maximum(seen - SHEEN_FROM * reference - FLOOR, 0.0) * (SHEEN_SHARE * min(share, 1.0))
     exposure = _exposure(cloth, reference, blank_colour, whole_white)
-    factor = np.exp(bounded)[..., None] * exposure.astype(np.float32)
-    return Light(factor=factor.astype(np.float32), sheen=sheen[..., None].astype(np.float32), cloth=cloth)
+    gain = np.exp(bounded).astype(np.float32)
+    return Light(gain=gain, exposure=exposure.astype(np.float32), sheen=sheen.astype(np.float32))
 
 
 def cloth_colour(pixels: Bytes, weight: NDArray[np.bool_]) -> tuple[float, float, float]:

@@ -17,7 +17,8 @@ from vectorprep.colour import rgb_from_hex
 from vectorprep.colour.arrays import linear_from_srgb8, luminance
 from vectorprep.scenes.cloth import on_cloth
 from vectorprep.scenes.layers import front_mask, layers_of
-from vectorprep.scenes.light import FLOOR, Light, cloth_colour, fold_shift, light_of
+from vectorprep.scenes.light import FLOOR, Light, fold_shift, light_of
+from vectorprep.scenes.packed import Packed, packed
 from vectorprep.scenes.photograph import srgb_pixels
 from vectorprep.scenes.placed_photograph import placed
 from vectorprep.scenes.sampling import Sampler, sampler_of
@@ -44,19 +45,19 @@ COARSE = 4
 class Stage:
     """One picture of one view. `black` and `share` are the drawing (or the photograph) below the print, see `cloth`.
 
-    `shift` is in coarse px, see `_full`. `shade` and `front` are premultiplied RGBA laid over the print, `front_share` how much of
-    `front` is cloth.
+    `shift` is in px of the picture on a plane that is coarser by `COARSE`. `shade` and `front` are premultiplied and laid over the
+    print: grey and coverage, or red, green, blue and coverage; `front_share` is how much of `front` is cloth.
     """
 
     scene: Scene
     view: View
-    black: Bytes
-    share: Bytes | None
-    shade: Bytes | None = None
-    front: Bytes | None = None
-    front_share: Bytes | None = None
+    black: Packed
+    share: Packed | None
+    shade: Packed | None = None
+    front: Packed | None = None
+    front_share: Packed | None = None
     shift: tuple[Floats, Floats] | None = None
-    front_mask: Bytes | None = None
+    front_mask: Packed | None = None
     whole_white: float = 1.0
     colour_words: str = ""
     _samplers: dict[tuple[object, ...], Sampler] = field(default_factory=dict)
@@ -70,37 +71,28 @@ class Stage:
     @property
     def size(self) -> int:
         """Bytes that it holds."""
-        arrays: list[NDArray[Any] | None] = [
-            self.black,
-            self.share,
-            self.shade,
-            self.front,
-            self.front_share,
-            self.front_mask,
-            *(self.shift or ()),
-        ]
-        lights: int = sum(light.factor.nbytes + light.sheen.nbytes for light in self._lights.values())
-        samplers = sum(sampler.size for sampler in self._samplers.values())
-        return sum(int(array.nbytes) for array in arrays if array is not None) + lights + samplers
+        layers = (self.black, self.share, self.shade, self.front, self.front_share, self.front_mask)
+        held: list[int] = [layer.nbytes for layer in layers if layer is not None]
+        held += [plane.nbytes for plane in self.shift or ()]
+        held += [light.nbytes for light in self._lights.values()]
+        return sum(held) + sum(sampler.size for sampler in self._samplers.values())
 
     def below(self, blank: Blank, box: PxBox | None = None) -> Bytes:
         """What lies below print and shade, height x width x 3, cloth in the blank's colour: the whole or a part; a new array."""
         x0, y0, x1, y1 = box or (0, 0, *self.view.size_px)
-        black = self.black[y0:y1, x0:x1]
-        return black.copy() if self.share is None else on_cloth(black, self.share[y0:y1, x0:x1], blank, (x0, y0))
+        black = self.black.box((x0, y0, x1, y1))
+        return black.copy() if self.share is None else on_cloth(black, self.share.box((x0, y0, x1, y1)), blank, (x0, y0))
 
-    def over(self, blank: Blank, box: PxBox) -> Iterator[Bytes]:
-        """What is laid over the print in a part of the picture, in order, premultiplied RGBA."""
-        x0, y0, x1, y1 = box
+    def over(self, blank: Blank, box: PxBox) -> Iterator[tuple[Bytes, Bytes]]:
+        """What is laid over the print in a part of the picture, in order: premultiplied colours (one channel is grey), coverage."""
         if self.shade is not None:
-            yield self.shade[y0:y1, x0:x1]
+            yield _parted(self.shade.box(box))
         if self.front is not None:
-            front = self.front[y0:y1, x0:x1]
-            if self.front_share is None:
-                yield front
-            else:
-                dyed = on_cloth(np.ascontiguousarray(front[..., :3]), self.front_share[y0:y1, x0:x1], blank, (x0, y0))
-                yield np.concatenate([dyed, front[..., 3:]], axis=-1)
+            colours, alpha = _parted(self.front.box(box))
+            if self.front_share is not None:
+                full = np.broadcast_to(colours, (*alpha.shape, 3))
+                colours = on_cloth(full, self.front_share.box(box), blank, box[:2])
+            yield colours, alpha
 
     def surface(self, product: Product, area: Area) -> Surface:
         """The area's surface for a product."""
@@ -110,17 +102,15 @@ class Stage:
         """The sampler of an area for a product, made once."""
         key = (area, product.area_size_mm, wrap_deg(product), narrowing(product))
         if key not in self._samplers:
-            shift = None if self.shift is None else _full(self.shift, self.view.size_px)
-            self._samplers[key] = sampler_of(self.surface(product, area), self.view, product.area_size_mm, shift)
+            self._samplers[key] = sampler_of(self.surface(product, area), self.view, product.area_size_mm, self.shift)
         return self._samplers[key]
 
     def light(self, sampler: Sampler, blank: Blank) -> Light:
         """The light on a sampler's box of a photograph, made once for a blank."""
         key = (id(sampler), blank.colour)
         if key not in self._lights:
-            x0, y0, x1, y1 = sampler.box_px
             self._lights[key] = light_of(
-                self.black[y0:y1, x0:x1],
+                self.black.box(sampler.box_px),
                 self.printable(sampler),
                 blank_colour=blank.colour,
                 share=self.scene.record.shading,
@@ -130,19 +120,10 @@ class Stage:
 
     def printable(self, sampler: Sampler) -> NDArray[np.bool_]:
         """Which pixels of a sampler's box show the area, with nothing before it."""
-        x0, y0, x1, y1 = sampler.box_px
-        inside = np.zeros((y1 - y0) * (x1 - x0), bool)
-        for places, _ in sampler.groups:
-            inside[places] = True
-        found: NDArray[np.bool_] = inside.reshape(y1 - y0, x1 - x0)
+        found = sampler.inside()
         if self.front_mask is not None:
-            found &= self.front_mask[y0:y1, x0:x1] < 128
+            found &= self.front_mask.box(sampler.box_px) < 128
         return found
-
-    def cloth(self, sampler: Sampler) -> tuple[float, float, float]:
-        """Linear colour of a photograph's cloth in the area."""
-        x0, y0, x1, y1 = sampler.box_px
-        return cloth_colour(self.black[y0:y1, x0:x1], self.printable(sampler))
 
 
 def wrap_deg(product: Product) -> float | None:
@@ -178,32 +159,58 @@ def stage_of(scene: Scene, view: View, engine: Engine, *, background: str = "") 
 
 def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
     layers = layers_of(scene, engine, view, has_backdrop=not background)
-    black = _flat(layers.black, background or "#ffffff")
-    has_cloth = layers.white is not layers.black
-    share = _share(layers.black, layers.white) if has_cloth else None
-    front, front_share = layers.front_black, None
-    if front is not None and layers.front_white is not None and layers.front_white is not front:
-        front_share = _share(front, layers.front_white)
+    below = layers.below("#000000")
+    share = _share(below, layers.below("#ffffff")) if layers.has_cloth else None
+    black = _flat(below, background or "#ffffff")
+    del below
+    shade = layers.shade() if layers.has_shade else None
     shift = None
-    if layers.shade is not None:
-        depth = _depth(layers.shade[::COARSE, ::COARSE])
-        shift = fold_shift(depth, strength=scene.record.folds, long_side_px=max(view.size_px) / COARSE)
+    if shade is not None:
+        shift = _in_px(fold_shift(_depth(shade[::COARSE, ::COARSE]), strength=scene.record.folds, long_side_px=_coarse_side(view)))
+    front = layers.front("#000000") if layers.has_front else None
+    front_share = _share(front, layers.front("#ffffff")) if front is not None and layers.has_dyed_front else None
     return Stage(
         scene=scene,
         view=view,
-        black=black,
-        share=share,
-        shade=layers.shade,
-        front=front,
-        front_share=front_share,
+        black=packed(black),
+        share=packed(share) if share is not None else None,
+        shade=_layer(shade) if shade is not None else None,
+        front=_layer(front) if front is not None else None,
+        front_share=packed(front_share) if front_share is not None and front_share.any() else None,
         shift=shift,
     )
 
 
+def _layer(pixels: Bytes) -> Packed:
+    """A layer's pixels packed, as grey and coverage where it is all grey."""
+    is_grey = bool((pixels[..., 0] == pixels[..., 1]).all() and (pixels[..., 1] == pixels[..., 2]).all())
+    return packed(pixels[..., 2:] if is_grey else pixels)
+
+
+def _parted(layer: Bytes) -> tuple[Bytes, Bytes]:
+    """Colours and coverage of a part of a layer."""
+    return layer[..., :-1], layer[..., -1]
+
+
+def _coarse_side(view: View) -> float:
+    """Long side of the picture in px of the plane in which folds are looked for."""
+    return max(view.size_px) / COARSE
+
+
+def _in_px(shift: tuple[Floats, Floats] | None) -> tuple[Floats, Floats] | None:
+    """A shift in coarse px as px of the picture."""
+    return None if shift is None else (shift[0] * np.float32(COARSE), shift[1] * np.float32(COARSE))
+
+
 def _flat(pixels: Bytes, background: str) -> Bytes:
     """Premultiplied pixels laid on a plain colour."""
-    clear = (255 - pixels[..., 3:].astype(np.uint16)) * np.array(rgb_from_hex(background), np.uint16)
-    return pixels[..., :3] + ((clear + 127) // 255).astype(np.uint8)
+    made = np.ascontiguousarray(pixels[..., :3])
+    clear = np.bitwise_not(pixels[..., 3])
+    if clear.any():
+        codes = np.arange(256)
+        for channel, value in enumerate(rgb_from_hex(background)):
+            made[..., channel] += ((codes * value + 127) // 255).astype(np.uint8)[clear]
+    return made
 
 
 def _share(black: Bytes, white: Bytes) -> Bytes:
@@ -219,12 +226,6 @@ def _depth(shade: Bytes) -> Floats:
     return result
 
 
-def _full(shift: tuple[Floats, Floats], size_px: tuple[int, int]) -> tuple[Floats, Floats]:
-    """The shifts of every pixel of the picture."""
-    across, down = (np.asarray(Image.fromarray(plane).resize(size_px, Image.Resampling.BICUBIC)) * COARSE for plane in shift)
-    return across, down
-
-
 def _photographed(scene: Scene, view: View, engine: Engine) -> Stage:
     assert scene.photograph is not None
     pixels = srgb_pixels(scene.photograph.data)
@@ -232,13 +233,14 @@ def _photographed(scene: Scene, view: View, engine: Engine) -> Stage:
     small = np.asarray(Image.fromarray(rgb).reduce(COARSE))
     seen = luminance(linear_from_srgb8(small, single=True))
     depth = np.log((seen + FLOOR) / (float(np.median(seen)) + FLOOR))
+    mask = front_mask(scene, engine, view)
     return Stage(
         scene=scene,
         view=view,
-        black=rgb,
+        black=packed(rgb),
         share=None,
-        shift=fold_shift(depth, strength=scene.record.folds, long_side_px=max(view.size_px) / COARSE),
-        front_mask=front_mask(scene, engine, view),
+        shift=_in_px(fold_shift(depth, strength=scene.record.folds, long_side_px=_coarse_side(view))),
+        front_mask=packed(mask) if mask is not None else None,
         whole_white=float(np.percentile(seen, 99)),
         colour_words=pixels.words,
     )
