@@ -25,9 +25,12 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    Places = tuple[NDArray[np.intp], NDArray[np.intp]]
+
 SIGNATURE = b"\x89PNG\r\n\x1a\n"
 BAND_ROWS = 128
 CACHED_ROWS = 32  # of a print file; about as many as a processor's cache holds while they are worked on
+CHUNK_PX = 1 << 16
 SOFT_ALPHA = 64  # house value: below, one level of a premultiplied colour is more than four of the true one
 _ADLER_BASE = 65521  # RFC 1950
 _ZERO_BLOCK = 1 << 20
@@ -42,6 +45,7 @@ def encode(
     ppi: float,
     text: tuple[tuple[str, str], ...] = (),
     background: str | None = None,
+    soft: Places | None = None,
 ) -> bytes:
     """A PNG file of the whole canvas, 8-bit RGBA, with the region at its place and nothing (or the background) around it.
 
@@ -51,6 +55,7 @@ def encode(
         ppi: density, written as whole pixels per metre.
         text: keyword and text pairs; tEXt where Latin-1 holds them, else iTXt.
         background: `#rrggbb` of an opaque canvas.
+        soft: rows and columns of the region's pixels neither empty nor full, in reading order, where they are known.
     """
     width, height = canvas_px
     density = px_per_metre(ppi)
@@ -59,7 +64,7 @@ def encode(
         chunk(b"sRGB", b"\0"),  # rendering intent: perceptual
         chunk(b"pHYs", struct.pack(">IIB", density, density, 1)),
         *(_text_chunk(key, words) for key, words in text),
-        chunk(b"IDAT", _deflated(raster, canvas_px, background)),
+        chunk(b"IDAT", _deflated(raster, canvas_px, background, soft)),
         chunk(b"IEND", b""),
     ]
     return SIGNATURE + b"".join(chunks)
@@ -232,12 +237,20 @@ def straighten(pixels: NDArray[np.uint8], start: int, into: NDArray[np.uint8]) -
         # 0 < alpha < 255 in one comparison: unsigned numbers wrap round.
         found.append(np.flatnonzero((part - np.uint32(1 << 24)) < np.uint32(0xFE000000)) + at * words.shape[1])
     y, x = np.divmod(np.concatenate(found), words.shape[1])
-    picked = rows[y, x].astype(np.uint32)
-    soft = np.flatnonzero(picked[:, 3] < SOFT_ALPHA)
-    picked[soft] = _neighbour_sums(pixels, y[soft] + start, x[soft])
-    weights = np.maximum(picked[:, 3:], 1)
-    colours = (picked[:, :3] * 255 + weights // 2) // weights
-    into.reshape(*words.shape, 4)[y, x, :3] = np.minimum(colours, 255)
+    into.reshape(*words.shape, 4)[y, x, :3] = _straight_colours(pixels, y + start, x)
+
+
+def _straight_colours(pixels: NDArray[np.uint8], y: NDArray[np.intp], x: NDArray[np.intp]) -> NDArray[np.uint8]:
+    """Colours (n, 3) of some soft pixels, alpha taken out as `straighten` states."""
+    made = np.empty((len(y), 3), np.uint8)
+    for at in range(0, len(y), CHUNK_PX):
+        rows, columns = y[at : at + CHUNK_PX], x[at : at + CHUNK_PX]
+        picked = pixels[rows, columns].astype(np.uint32)
+        soft = np.flatnonzero(picked[:, 3] < SOFT_ALPHA)
+        picked[soft] = _neighbour_sums(pixels, rows[soft], columns[soft])
+        weights = np.maximum(picked[:, 3:], 1)
+        made[at : at + CHUNK_PX] = np.minimum((picked[:, :3] * 255 + weights // 2) // weights, 255)
+    return made
 
 
 def _neighbour_sums(pixels: NDArray[np.uint8], y: NDArray[np.intp], x: NDArray[np.intp]) -> NDArray[np.uint32]:
@@ -296,28 +309,35 @@ def _zeros(count: int) -> Iterator[tuple[bytes, int, int]]:
             yield _zeros_piece(size), (size % _ADLER_BASE) << 16 | 1, size
 
 
-def _deflated(raster: Raster, canvas_px: tuple[int, int], background: str | None) -> bytes:
+def _deflated(raster: Raster, canvas_px: tuple[int, int], background: str | None, soft: Places | None) -> bytes:
     """The zlib stream of all rows, each with filter byte 0."""
     packed, adler = [b"\x78\x01"], 1
-    for piece, own, length in _pieces(raster, canvas_px, background):
+    for piece, own, length in _pieces(raster, canvas_px, background, soft):
         packed.append(piece)
         adler = _adler_joined(adler, own, length)
     return b"".join((*packed, b"\x03\x00", struct.pack(">I", adler)))  # an empty last block, RFC 1951
 
 
-def _pieces(raster: Raster, canvas_px: tuple[int, int], background: str | None) -> Iterator[tuple[bytes, int, int]]:
+def _pieces(
+    raster: Raster, canvas_px: tuple[int, int], background: str | None, soft: Places | None
+) -> Iterator[tuple[bytes, int, int]]:
     width, height = canvas_px
     pixels, x, y = _on_canvas(raster, canvas_px)
     rows = pixels.shape[0]
+    is_known = soft is not None and not raster.straight and pixels.shape == raster.pixels.shape
+    colours = _straight_colours(pixels, *soft) if soft is not None and is_known else None
     yield from _plain_rows(y, width, background)
     lines = _blank_rows(min(rows, BAND_ROWS), width, background)
     for start in range(0, rows, BAND_ROWS):
         lines = lines[: rows - start]
         part = lines[:, 1 + 4 * x : 1 + 4 * (x + pixels.shape[1])]
-        if raster.straight:
+        if raster.straight or colours is not None:
             part[...] = pixels[start : start + len(lines)].reshape(part.shape)
         else:
             straighten(pixels, start, part)
+        if soft is not None and colours is not None:
+            own = slice(*np.searchsorted(soft[0], (start, start + len(lines))))
+            part.reshape(len(lines), -1, 4)[soft[0][own] - start, soft[1][own], :3] = colours[own]
         if background is not None:
             _lay_over(part.reshape(len(lines), -1, 4), background)
         yield _piece(lines)

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from vectorprep.engine.packed import RIM, WORD, blank_bytes, count, positions, words_of
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -21,9 +23,11 @@ if TYPE_CHECKING:
     Bytes = NDArray[np.uint8]
     Indexes = NDArray[np.intp]
 
-WORD = 64
-RIM = 64
-"""Empty pixels around a packed mask, so that no disc up to this radius feels the border."""
+__all__ = [
+    "CELL_PX", "RIM", "SQUARE_3", "SQUARE_5", "WORD", "cells_covered", "count", "dilated", "disc", "eroded", "halved", "left",
+    "opened", "pack", "positions", "right", "with_pixels",
+]  # fmt: skip
+
 CELL_PX = 16
 _ONE = np.uint64(1)
 _LAST = np.uint64(WORD - 1)
@@ -37,37 +41,11 @@ def pack(mask: Mask) -> Bits:
     return words_of(packed)
 
 
-def blank_bytes(height: int, width: int) -> Bytes:
-    """Room for a packed mask of a size with its rim, 8 pixels to a byte; rows and words are even in number."""
-    words = -(-width // WORD) + 2
-    return np.zeros((height + height % 2 + 2 * RIM, (words + words % 2) * 8), np.uint8)
-
-
-def words_of(packed: Bytes) -> Bits:
-    """Packed bytes as words."""
-    return packed.view(">u8").astype(np.uint64)
-
-
-def count(bits: Bits) -> int:
-    """Pixels that are set."""
-    return int(np.bitwise_count(bits).sum()) if hasattr(np, "bitwise_count") else len(positions(bits)[0])
-
-
 def cells_covered(bits: Bits) -> NDArray[np.float64]:
     """Share that is set of each square of CELL_PX x CELL_PX pixels, counted from the mask's own corner."""
     groups = bits[RIM:].astype(">u8").view(">u2")[:, WORD // CELL_PX :]
     tall = np.add.reduceat(_ONES[groups], np.arange(0, len(groups), CELL_PX), axis=0, dtype=np.int64)
     return np.asarray(tall / CELL_PX**2)
-
-
-def positions(bits: Bits) -> tuple[Indexes, Indexes]:
-    """Rows and columns of the pixels that are set, in reading order, without the rim (a pixel of the rim is negative)."""
-    flat = bits.reshape(-1)
-    held = np.flatnonzero(flat)
-    pixels = np.flatnonzero(np.unpackbits(flat[held].astype(">u8").view(np.uint8)))
-    at = held[pixels >> 6] * WORD + (pixels & (WORD - 1))
-    row, column = np.divmod(at, bits.shape[1] * WORD)
-    return row - RIM, column - WORD
 
 
 def with_pixels(bits: Bits, rows: Indexes, columns: Indexes) -> Bits:

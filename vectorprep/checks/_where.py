@@ -50,13 +50,11 @@ def place_of(evidence: Evidence, colours: tuple[str, ...], *, of_others: bool = 
 def _largest(picture: Prepared, colours: tuple[str, ...], *, of_others: bool) -> PxBox | None:
     height, width = picture.pixels.shape[:2]
     step = max(1, math.ceil(math.sqrt(height * width / POINTS_MOST)))
-    points = picture.pixels[::step, ::step]
-    covered = points[..., 3] >= SEEN
-    inked = points[covered].astype(np.float32)
-    shades = inked[:, :3] * (255 / inked[:, 3:])
-    like = np.zeros(len(shades), np.bool_)
+    covered, shades = picture.once(("points", step), lambda: _points(picture, step), in_colour=True)
+    like = np.zeros(len(shades[0]), np.bool_)
     for colour in colours:
-        like |= np.abs(shades - np.asarray(rgb_from_hex(colour), np.float32)).max(axis=1) <= LIKE
+        near = [np.abs(shade - np.float32(level)) <= LIKE for shade, level in zip(shades, rgb_from_hex(colour), strict=True)]
+        like |= near[0] & near[1] & near[2]
     mask: Mask = np.zeros(covered.shape, np.bool_)
     mask[covered] = ~like if of_others else like
     runs = pieces(pack(mask))
@@ -64,3 +62,11 @@ def _largest(picture: Prepared, colours: tuple[str, ...], *, of_others: bool) ->
         return None
     x0, y0, x1, y1 = (int(side) * step for side in runs.boxes[int(runs.areas.argmax())])
     return x0, y0, min(x1, width), min(y1, height)
+
+
+def _points(picture: Prepared, step: int) -> tuple[Mask, list[NDArray[np.float32]]]:
+    """Which points of a grid are covered, and red, green and blue of those, alpha taken out."""
+    words = np.ascontiguousarray(picture.pixels.view("<u4")[::step, ::step, 0])
+    covered = words >= np.uint32(SEEN << 24)
+    inked = words[covered].view(np.uint8).reshape(-1, 4).T.astype(np.float32)
+    return covered, [channel * (255 / inked[3]) for channel in inked[:3]]

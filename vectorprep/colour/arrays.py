@@ -51,9 +51,11 @@ def _times(matrix: tuple[srgb.Triple, ...], vectors: Floats) -> Floats:
     return result
 
 
-def oklab(linear: Floats) -> Floats:
-    """OKLab of linear sRGB (Ottosson 2020)."""
-    return _times(okspace.OKLAB_FROM_ROOTS, np.cbrt(_times(okspace.CONES_FROM_LINEAR, linear)))
+def oklab(linear: Floats, *, chroma: float = 1) -> Floats:
+    """OKLab of linear sRGB (Ottosson 2020), a and b times `chroma`."""
+    lightness, *hues = okspace.OKLAB_FROM_ROOTS
+    scaled = [(chroma * red, chroma * green, chroma * blue) for red, green, blue in hues]
+    return _times((lightness, *scaled), np.cbrt(_times(okspace.CONES_FROM_LINEAR, linear)))
 
 
 def linear_from_oklab(coordinates: Floats) -> Floats:

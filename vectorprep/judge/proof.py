@@ -55,6 +55,7 @@ class Proof:
     box_px: tuple[int, int, int, int]
     long_px: int
     depths: Depths
+    blocks: Blocks
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -108,10 +109,11 @@ def without_white(proof: Proof, cloth: str) -> Proof:
 
 def reduced_to(proof: Proof, ink: Mask) -> Proof:
     """The picture with only some of its ink counted as ink; the rest is looked at as ground."""
-    return _assembled(proof.pixels, ink, proof.box_px)
+    return _assembled(proof.pixels, ink, proof.box_px, proof.blocks)
 
 
-def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> Proof:
+def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int], blocks: Blocks | None = None) -> Proof:
+    blocks = blocks or _blocks(pixels)
     edge = inner_edge(ink)
     shadow = _shadow_rim(pixels, edge)
     if np.count_nonzero(shadow) < SHADOW_SHARE * np.count_nonzero(edge):
@@ -123,7 +125,8 @@ def _assembled(pixels: Bytes, ink: Mask, box_px: tuple[int, int, int, int]) -> P
         rim=quartered(edge.view(np.uint8)).astype(np.float32),
         box_px=box_px,
         long_px=max(box_px[2] - box_px[0], box_px[3] - box_px[1]),
-        depths=_depths(pixels, ink),
+        depths=_depths(pixels, ink, blocks),
+        blocks=blocks,
     )
 
 
@@ -143,8 +146,7 @@ def _shadow_rim(pixels: Bytes, edge: Mask) -> Mask:
     return soft
 
 
-def _depths(pixels: Bytes, ink: Mask) -> Depths:
-    blocks = _blocks(pixels)
+def _depths(pixels: Bytes, ink: Mask, blocks: Blocks) -> Depths:
     deep = ink & shrunk_square(blocks.full == 4)
     shallow_ink = ink & ~deep
     shallow = np.flatnonzero(shallow_ink)
@@ -171,7 +173,7 @@ def _depths(pixels: Bytes, ink: Mask) -> Depths:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Blocks:
+class Blocks:
     """Of each block of 2 x 2: how many of its pixels are bare, how many opaque; `plain` where it and all around have one colour.
 
     `opaque` holds the mean light of the opaque pixels, the others dark, block after block (n, 3).
@@ -183,7 +185,7 @@ class _Blocks:
     plain: Mask
 
 
-def _blocks(pixels: Bytes) -> _Blocks:
+def _blocks(pixels: Bytes) -> Blocks:
     """Blocks of one colour, nearly all of a drawing, are looked up once."""
     codes = pixels.view(np.uint32)[..., 0]
     first = codes[::2, ::2].copy()
@@ -200,7 +202,7 @@ def _blocks(pixels: Bytes) -> _Blocks:
     opaque[at] = ((light[0] + light[2]) + (light[1] + light[3])) / 4
     bare.reshape(-1)[at] = sum((part[:, 3] == 0).view(np.uint8) for part in quarters)
     full.reshape(-1)[at] = sum((part[:, 3] == 255).view(np.uint8) for part in quarters)
-    return _Blocks(opaque=opaque, bare=bare, full=full, plain=_plain(first, ~mixed))
+    return Blocks(opaque=opaque, bare=bare, full=full, plain=_plain(first, ~mixed))
 
 
 def _runs(values: Any) -> tuple[Spots, Spots]:
@@ -234,7 +236,7 @@ def _plain(codes: Any, of_one: Mask) -> Mask:
     return plain
 
 
-def _deep_seen(blocks: _Blocks, deep: Mask) -> Light:
+def _deep_seen(blocks: Blocks, deep: Mask) -> Light:
     """Flared OKLab (3, n) of the blurred light of the deep ink; the middle of a plain area is what it was."""
     is_plain = blocks.plain[deep]
     seen = np.empty((is_plain.size, 3), np.float32)
@@ -312,9 +314,12 @@ def _ink(alpha: Bytes) -> Mask:
 
 def composited(pixels: Bytes, cloth: str) -> Light:
     """Linear light of premultiplied pixels (n, 4) on cloth `#rrggbb`, mixed in encoded sRGB as rasterisers do."""
-    ground = np.array(rgb_from_hex(cloth), np.float32)
-    codes = pixels[:, :3] + (1 - pixels[:, 3:] / np.float32(255)) * ground
-    return linear_from_srgb8(np.minimum(codes + np.float32(0.5), 255).astype(np.uint8), single=True)
+    bare = 1 - pixels[:, 3] / np.float32(255)
+    light = np.empty((len(pixels), 3), np.float32)
+    for channel, level in enumerate(rgb_from_hex(cloth)):  # runs of three are slow to work on
+        codes = pixels[:, channel] + bare * np.float32(level)
+        light[:, channel] = _LIGHT_OF_CODE[np.minimum(codes + np.float32(0.5), 255).astype(np.uint8)]
+    return light
 
 
 def shallow_light(proof: Proof, cloth: str) -> Light:
@@ -327,5 +332,5 @@ def shallow_light(proof: Proof, cloth: str) -> Light:
             light[:, channel] += np.bincount(depths.soft_in, soft[:, channel], minlength=len(light)) / 4
     mixed = np.zeros((depths.shallow.size, 3), np.float32)
     for weight, neighbour in zip(_WEIGHTS, depths.around, strict=True):
-        mixed += weight * light[neighbour]
+        mixed += weight * light.take(neighbour, axis=0)
     return mixed

@@ -22,9 +22,7 @@ if TYPE_CHECKING:
 
 def flared(light: Light) -> Light:
     """OKLab of linear light, shape (..., 3), under stray light, with a and b doubled."""
-    seen = oklab((light + np.float32(FLARE)) / np.float32(1 + FLARE))
-    seen[..., 1:] *= 2
-    return seen
+    return oklab((light + np.float32(FLARE)) / np.float32(1 + FLARE), chroma=2)
 
 
 def strength(seen: Light, cloth: str, hue: Light | float = 1.0) -> Light:

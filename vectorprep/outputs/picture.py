@@ -17,6 +17,7 @@ import numpy as np
 from vectorprep import png
 from vectorprep.engine import Engine
 from vectorprep.engine.coverage import alpha_of, box_of
+from vectorprep.engine.packed import Soft
 from vectorprep.errors import ArtworkFailed
 from vectorprep.model import Artwork, Encoded, Ink, Output, Placement, Product, Raster, Treatment
 from vectorprep.model.result import PxBox
@@ -42,6 +43,8 @@ class Picture:
     stem: str
     blanks: tuple[str, ...]
     raster: Raster | None
+    soft: Soft | None = None
+    """The soft pixels of the raster, where they are known."""
     engine: Engine | None = None
     preview_long_side_px: int = 2000
     preview_trimmed: bool = False
@@ -163,7 +166,8 @@ def png_bytes(picture: Picture, raster: Raster, canvas_px: tuple[int, int], ppi:
     Raises:
         ArtworkFailed: the bytes do not say what was meant.
     """
-    data = png.encode(raster, canvas_px, ppi=ppi, text=picture.text, background=background)
+    soft = (picture.soft.rows, picture.soft.columns) if picture.soft is not None and raster is picture.raster else None
+    data = png.encode(raster, canvas_px, ppi=ppi, text=picture.text, background=background, soft=soft)
     chunks = dict(png.read_chunks(data))
     density = px_per_metre(ppi)
     if chunks["IHDR"][:8] != struct.pack(">II", *canvas_px) or chunks["pHYs"] != struct.pack(">IIB", density, density, 1):

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from vectorprep import __version__
 from vectorprep.checks import Evidence, OnBlank, run_checks
 from vectorprep.engine import draw_window
+from vectorprep.engine.packed import Cover, cover_of
 from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, Product, Raster
 from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.outputs.thumbnail import thumbnail_of
@@ -33,12 +34,13 @@ from vectorprep.pipeline.remedies import (
     told,
     with_black_out,
 )
+from vectorprep.pipeline.sizes import size_record
 from vectorprep.pipeline.spread import spread
 from vectorprep.pipeline.workshop import Job, Workshop
 from vectorprep.plan import output_name, place
 from vectorprep.profiles import limits_for, policy_for
 from vectorprep.recolour import keyline_raster, outlined
-from vectorprep.report.records import pair_record, rounded
+from vectorprep.report.records import pair_record
 from vectorprep.settings import ArtworkSettings
 
 if TYPE_CHECKING:
@@ -97,7 +99,7 @@ def make_product(order: Order) -> Made:
     measured = order.bench.measured
     if order.workshop.verb == "measure":
         placement = place(measured, order.product, options=place_options(order.settings, measured))
-        return Made(sizes=(_size_record(order, placement),))
+        return Made(sizes=(size_record(order.job.name, order.product.key, order.bench.measured, placement),))
     first = place(measured, order.product, options=place_options(order.settings, measured))
     settled = {blank.key: _remedied(order, blank, _settle(order, blank, first)) for blank in order.blanks}
     keyline_mm = max(found.treatment.keyline_mm for found in settled.values())
@@ -195,7 +197,8 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
         return _shop_pictures(order, drawing, None), []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
         raster, placement = _drawn(order, drawing, keep=keep)
-    encoded = list(_encoded(order, drawing, raster, placement))
+    cover = _cover_of(order, raster, placement)
+    encoded = list(_encoded(order, drawing, raster, placement, cover))
     encoded += _shop_pictures(order, drawing, raster)
     evidence = Evidence(
         artwork=drawing.settled.artwork,
@@ -204,6 +207,7 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
         placement=placement,
         on_blanks=tuple(_on_blank(order, blank, settled[blank.key]) for blank in drawing.blanks),
         raster=raster,
+        cover=cover,
         outputs=tuple(item.output for item in encoded if item.output.kind not in {"thumbnail", "picture"}),
         strict=order.workshop.strict,
         press=order.workshop.press,
@@ -214,9 +218,18 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
     remedies = _remedies_of(order, drawing)
     if remedies.any and raster is not None:
         untouched, _ = _drawn(order, drawing, keep=keep, is_remedied=False)
-        found = list(run_checks(replace(evidence, raster=untouched, outputs=(), shared={})))
+        found = list(run_checks(replace(evidence, raster=untouched, cover=None, outputs=(), shared={})))
         findings = [*told(remedies, found, findings, cleared_share(untouched, raster)), *by_art(remedies, found, findings)]
     return encoded, findings
+
+
+def _cover_of(order: Order, raster: Raster | None, placement: Placement) -> Cover | None:
+    """The coverage of a print picture, found once for its file and its checks; that of the last one where it is the same."""
+    if raster is None or len(placement.placed) > 1:  # checks look at one copy alone
+        return None
+    known = order.seen.get("cover")
+    order.seen["cover"] = cover = cover_of(raster.pixels, known if isinstance(known, Cover) else None)
+    return cover
 
 
 def _drawn(order: Order, drawing: Drawing, *, keep: bool, is_remedied: bool = True) -> tuple[Raster, Placement]:
@@ -265,8 +278,10 @@ def _before(order: Order, drawings: list[Drawing]) -> list[Encoded]:
     return [thumbnail_of(_picture(order, drawing, None, drawing.placement))]
 
 
-def _encoded(order: Order, drawing: Drawing, raster: Raster | None, placement: Placement) -> tuple[Encoded, ...]:
-    picture = _picture(order, drawing, raster, placement)
+def _encoded(
+    order: Order, drawing: Drawing, raster: Raster | None, placement: Placement, cover: Cover | None
+) -> tuple[Encoded, ...]:
+    picture = replace(_picture(order, drawing, raster, placement), soft=cover.soft if cover is not None else None)
     if order.workshop.verb == "audit":
         return make("thumbnail", picture) if order.wants_thumbnails else ()
     asked = (
@@ -378,21 +393,3 @@ def _pair(order: Order, blank: Blank, found: Settled, findings: list[Finding]) -
         treatment=found.treatment,
     )
     return pair_record(pair, own)
-
-
-def _size_record(order: Order, placement: Placement) -> dict[str, Any]:
-    one = placement.placed[0]
-    scale = one.px_per_mm / (placement.ppi / 25.4)
-    images = order.bench.measured.artwork.images
-    return {
-        "artwork": order.job.name,
-        "product": order.product.key,
-        "printed_mm": [rounded(length, 3) for length in one.printed_mm],
-        "ink_box_px": list(one.ink_box_px),
-        "canvas_px": list(placement.canvas_px),
-        "words": placement.words,
-        "image_ppi": [
-            rounded(min(image.width_px / image.drawn_mm[0], image.height_px / image.drawn_mm[1]) * 25.4 / scale, 1)
-            for image in images
-        ],
-    }
