@@ -24,15 +24,23 @@ if TYPE_CHECKING:
 
 TILE_PX = 1024
 SEED = 20011
-LEANS = (-0.15, 0.0, 0.15)
+LEANS = (-0.5, -0.2, 0.0, 0.2, 0.5)
 """Directions of fibres, radians from level."""
-FIBRE_PX = (8.0, 0.8)
-"""Length and width of a fibre's spread (house value, looked at on pictures of 2000 px)."""
-DEPTH = 12.0
-"""Standard deviation of heather in steps of 8-bit sRGB: about 4 to 5 L* (house value)."""
+FIBRE_MM = (1.1, 0.26)
+"""Spread of a fibre along and across (house value, looked at on shirts of 2000 px from afar and near)."""
+FINEST_PX = 0.45
+"""Fibres finer than this spread melt into each other."""
+DEPTH = 7.0
+"""Standard deviation of heather in steps of 8-bit sRGB: about 3 L* (house value)."""
+USUAL_PX_PER_MM = 2.3
+"""Scale of a picture that does not state its own: a shirt of 2000 px."""
+ROWS_PX = 100_000
+"""Pixels that are dyed at once: what belongs to them stays in the processor's cache."""
 
 
-def on_cloth(black: Bytes, share: Bytes, blank: Blank, corner: tuple[int, int] = (0, 0)) -> Bytes:
+def on_cloth(
+    black: Bytes, share: Bytes, blank: Blank, *, corner: tuple[int, int] = (0, 0), px_per_mm: float | None = None
+) -> Bytes:
     """What lies below the print, with cloth of the blank's colour.
 
     Args:
@@ -40,45 +48,57 @@ def on_cloth(black: Bytes, share: Bytes, blank: Blank, corner: tuple[int, int] =
         share: height x width, how much of each pixel is cloth (255 = all of it).
         blank: colour and texture.
         corner: where the part begins in the whole picture, so that its fibres are those of the whole.
+        px_per_mm: scale of the picture, None = unknown.
     """
     made = np.empty_like(black)
-    codes = np.arange(256, dtype=np.float64)
-    rough = blank.texture == "heather"
-    for channel, value in enumerate(rgb_from_hex(blank.colour)):
-        if rough:
-            shade = np.clip(value + heather(share.shape, corner), 0, 255)
-            np.clip(black[..., channel] + share * shade / np.float32(255.0) + np.float32(0.5), 0, 255, out=shade)
-            made[..., channel] = shade
-        else:
-            table = (codes * value / 255 + 0.5).astype(np.uint8)
-            made[..., channel] = black[..., channel] + table[share]
+    rgb = rgb_from_hex(blank.colour)
+    if blank.texture != "heather":
+        codes = np.arange(256)
+        for channel, value in enumerate(rgb):
+            made[..., channel] = black[..., channel] + ((codes * value + 127) // 255).astype(np.uint8)[share]
+        return made
+    tile = _tile(round(px_per_mm or USUAL_PX_PER_MM, 1))
+    columns = (np.arange(share.shape[1]) + corner[0]) % TILE_PX
+    step = max(1, ROWS_PX // max(1, share.shape[1]))
+    for top in range(0, share.shape[0], step):
+        part = np.s_[top : top + step]
+        rows = (np.arange(top, min(top + step, share.shape[0])) + corner[1]) % TILE_PX
+        _dyed(made[part], black[part], share[part], rgb, tile[rows][:, columns])
     return made
 
 
-def heather(shape: tuple[int, ...], corner: tuple[int, int] = (0, 0)) -> Floats:
-    """What fibres of heather add to each pixel, in steps of 8-bit sRGB; 0 on average, the same in every run."""
-    rows = (np.arange(shape[0]) + corner[1]) % TILE_PX
-    columns = (np.arange(shape[1]) + corner[0]) % TILE_PX
-    return _tile()[rows[:, None], columns[None, :]]
+def _dyed(made: Bytes, black: Bytes, share: Bytes, rgb: tuple[int, int, int], fibres: NDArray[np.int16]) -> None:
+    """Some rows with cloth whose colour is changed by fibres, into `made`."""
+    cover = share.astype(np.uint16)
+    for channel, value in enumerate(rgb):
+        shade = np.clip(fibres + np.int16(value), 0, 255).astype(np.uint16)
+        shade *= cover
+        shade += 127
+        shade += (shade >> 8) + np.uint16(1)  # with the shift by 8: division by 255
+        shade >>= 8
+        shade += black[..., channel]
+        np.minimum(shade, 255, out=shade)
+        made[..., channel] = shade
 
 
-@lru_cache(maxsize=1)
-def _tile() -> Floats:
-    """Short fibres lying across, some a little up and some down; the tile repeats without a seam."""
-    noise = np.random.Generator(np.random.PCG64(SEED)).standard_normal((len(LEANS), TILE_PX, TILE_PX))
-    total = sum(_spread(plane, lean) for plane, lean in zip(noise, LEANS, strict=True))
-    made: Floats = np.asarray(total, np.float32)
-    made -= made.mean()
-    made *= np.float32(DEPTH) / made.std()
+@lru_cache(maxsize=4)
+def _tile(px_per_mm: float) -> NDArray[np.int16]:
+    """Short fibres lying across, some a little up and some down, in steps of 8-bit sRGB; the tile repeats without a seam."""
+    spread = max(FIBRE_MM[0] * px_per_mm, FINEST_PX), max(FIBRE_MM[1] * px_per_mm, FINEST_PX)
+    noise = np.random.Generator(np.random.PCG64(SEED)).standard_normal((len(LEANS), TILE_PX, TILE_PX), np.float32)
+    total = np.sum([_spread(plane, lean, spread) for plane, lean in zip(noise, LEANS, strict=True)], axis=0)
+    total -= total.mean()
+    total *= DEPTH * min(1.0, px_per_mm / USUAL_PX_PER_MM) / total.std()  # seen from farther off, light and dark are averaged
+    made: NDArray[np.int16] = np.rint(total).astype(np.int16)
     made.flags.writeable = False
     return made
 
 
-def _spread(plane: Floats, lean: float) -> Floats:
+def _spread(plane: Floats, lean: float, spread: tuple[float, float]) -> Floats:
     """The plane with every point drawn out along a direction, by the transform of a Gaussian."""
     across, down = np.fft.rfftfreq(TILE_PX)[None, :], np.fft.fftfreq(TILE_PX)[:, None]
     along = across * math.cos(lean) + down * math.sin(lean)
     beside = down * math.cos(lean) - across * math.sin(lean)
-    kept = np.exp(-2 * math.pi**2 * ((along * FIBRE_PX[0]) ** 2 + (beside * FIBRE_PX[1]) ** 2))
+    kept = np.exp(-2 * math.pi**2 * ((along * spread[0]) ** 2 + (beside * spread[1]) ** 2))
     result: Floats = np.fft.irfft2(np.fft.rfft2(plane) * kept, s=plane.shape)
     return result

@@ -81,7 +81,7 @@ class Stage:
         """What lies below print and shade, height x width x 3, cloth in the blank's colour: the whole or a part; a new array."""
         x0, y0, x1, y1 = box or (0, 0, *self.view.size_px)
         black = self.black.box((x0, y0, x1, y1))
-        return black.copy() if self.share is None else on_cloth(black, self.share.box((x0, y0, x1, y1)), blank, (x0, y0))
+        return black.copy() if self.share is None else self._dyed(black, self.share, blank, (x0, y0, x1, y1))
 
     def over(self, blank: Blank, box: PxBox) -> Iterator[tuple[Bytes, Bytes]]:
         """What is laid over the print in a part of the picture, in order: premultiplied colours (one channel is grey), coverage."""
@@ -91,8 +91,14 @@ class Stage:
             colours, alpha = _parted(self.front.box(box))
             if self.front_share is not None:
                 full = np.broadcast_to(colours, (*alpha.shape, 3))
-                colours = on_cloth(full, self.front_share.box(box), blank, box[:2])
+                colours = self._dyed(full, self.front_share, blank, box)
             yield colours, alpha
+
+    def _dyed(self, black: Bytes, share: Packed, blank: Blank, box: PxBox) -> Bytes:
+        """A part with its cloth in the blank's colour."""
+        scale = self.scene.record.px_per_mm
+        px_per_mm = scale * self.view.scale[0] if scale is not None else None
+        return on_cloth(black, share.box(box), blank, corner=box[:2], px_per_mm=px_per_mm)
 
     def surface(self, product: Product, area: Area) -> Surface:
         """The area's surface for a product."""
