@@ -72,7 +72,8 @@ def audit_text(run: Record, *, verbose: int = 0) -> str:
     lines = [_scope(run), ""]
     lines += _pairs_counted(run["summary"], made=False)
     lines += _refused(run["artworks"])
-    lines += _verdict_lines(run["pairs"], verbose=verbose)
+    refused = sum(bool(artwork["error"]) for artwork in run["artworks"])
+    lines += _verdict_lines(run["pairs"], refused=refused, verbose=verbose)
     lines += _attention(run, verbose=verbose, skip={"ink-lost", "ink-fades"})
     if run["summary"].get("next"):
         lines += ["", f"Next: {run['summary']['next']}"]
@@ -160,14 +161,14 @@ def _refused(artworks: Sequence[Record]) -> list[str]:
     return lines
 
 
-def _verdict_lines(pairs: Sequence[Record], *, verbose: int) -> list[str]:
+def _verdict_lines(pairs: Sequence[Record], *, refused: int, verbose: int) -> list[str]:
     order = {"lost": 0, "weak": 1, "clear": 2}
     chosen = [pair for pair in pairs if pair["verdict"] != "clear" or verbose]
     groups: dict[tuple[Any, ...], list[Record]] = {}
     for pair in chosen:
         groups.setdefault((order[pair["verdict"]], pair["artwork"], pair["blank"], pair["deciding"]), []).append(pair)
     if not groups:
-        return ["", "Every artwork is clear on every blank."] if pairs else []
+        return ["", f"Every {'other ' if refused else ''}artwork is clear on every blank."] if pairs else []
     lines = ["", "As drawn, worst first"]
     for key in sorted(groups, key=lambda item: (item[0], -max(pair["outline_faded"] for pair in groups[item]), item[1:3])):
         first = groups[key][0]
