@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import io
 
+import numpy as np
 import pytest
 from PIL import Image, ImageCms
 
@@ -152,3 +153,12 @@ def test_costly_features_are_told() -> None:
     assert (artwork.has_filters, artwork.has_blending, artwork.has_percentages) == (True, True, True)
     plain = read("<rect/>")
     assert (plain.has_filters, plain.has_blending, plain.has_percentages) == (False, False, False)
+
+
+def test_a_photograph_longer_than_ten_megabytes_of_text_is_read() -> None:
+    """Noise hardly packs: 1,900 x 1,900 px of three bytes are 10.8 MB, 14.4 MB as text, within the 20 MB of a file."""
+    noise = np.random.default_rng(1).integers(0, 256, (1900, 1900, 3), np.uint8)
+    data = uri(Image.fromarray(noise), compress_level=1)
+    assert len(data) > 14_000_000
+    artwork = read(f'<image width="10" height="10" href="{data}"/>')
+    assert [(picture.width_px, picture.height_px) for picture in artwork.images] == [(1900, 1900)]

@@ -122,16 +122,26 @@ def _mended(body: str, error: etree.XMLSyntaxError) -> tuple[str, tuple[str, str
 
 
 def _lxml_root(body: str) -> Element:
-    parser = etree.XMLParser(
+    data = body.encode("utf-8")
+    try:
+        return etree.fromstring(data, _parser(long_text=False))
+    except etree.XMLSyntaxError as error:
+        # A photograph is one text of more than libxml2's 10 MB; the file's own size is limited, and so are depth and entities.
+        if "Buffer size limit" not in str(error):
+            raise
+    return etree.fromstring(data, _parser(long_text=True))
+
+
+def _parser(*, long_text: bool) -> etree.XMLParser:
+    return etree.XMLParser(
         resolve_entities=False,
         no_network=True,
         load_dtd=False,
-        huge_tree=False,
+        huge_tree=long_text,
         remove_comments=True,
         remove_pis=True,
         collect_ids=False,
     )
-    return etree.fromstring(body.encode("utf-8"), parser)
 
 
 def _broken(error: etree.XMLSyntaxError) -> ArtworkRefused:
