@@ -51,12 +51,13 @@ def command(
     (shirt, mug, sticker, poster). Without --blank: the product's own blanks.
     """
     from vectorprep.pipeline import convert_artworks
-    from vectorprep.pipeline.contact import write_contact_sheet
     from vectorprep.report.text import convert_text
 
     report = convert_artworks(art, out, options=run_options(values), progress=ProgressLine(quiet=quiet, form=progress))
     print_notes(report, quiet=quiet)
     if contact_sheet is not None and not values["dry_run"]:
+        from vectorprep.pipeline.contact import write_contact_sheet
+
         write_contact_sheet(report, out, contact_sheet, has_words=not no_words)
     if form == "json":
         print_json(report.record)

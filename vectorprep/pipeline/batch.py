@@ -10,7 +10,7 @@ import hashlib
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from vectorprep.deflate import ENCODER
 from vectorprep.engine.versions import chosen, full_version
@@ -27,12 +27,14 @@ from vectorprep.pipeline.setup import Drawing, Scope, Setup, known_products
 from vectorprep.pipeline.workshop import Job, JobResult, Variant
 from vectorprep.report.records import output_record
 from vectorprep.run.capacity import default_jobs
-from vectorprep.run.cluster import Cluster
 from vectorprep.run.ledger import Ledger
 from vectorprep.run.supervisor import Supervisor
 from vectorprep.run.tasks import Crashed, Done, Emitted, Event, Limits, Started, Task
 from vectorprep.settings import effective
 from vectorprep.store import OutFolder, read_source
+
+if TYPE_CHECKING:
+    from vectorprep.run.cluster import Cluster
 
 SOURCE_BYTES_MAX = 20_000_000  # the largest of 8,121 open drawings has 1.7 MB; house value
 MEMORY_PER_JOB_MB = 600  # house value: a worker on a 4500 x 5100 px canvas with blurs
@@ -117,6 +119,8 @@ class Batch:
         init = ("vectorprep.pipeline.job:set_up", workshop)
         limits = Limits(memory_mb=memory_allowed_mb(self.setup.products, has_pictures=self.setup.pictures is not None))
         if self.setup.options.scheduler is not None:
+            from vectorprep.run.cluster import Cluster
+
             alike = ("vectorprep.pipeline.batch:words_of", workshop.engine, self.engine_words)
             return Cluster(self.setup.options.scheduler, init=init, alike=alike, limits=limits)
         jobs = self.setup.options.jobs or self.setup.settings.jobs or default_jobs(MEMORY_PER_JOB_MB)

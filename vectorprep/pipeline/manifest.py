@@ -17,7 +17,7 @@ from vectorprep.pipeline.added import LISTS, with_added
 from vectorprep.pipeline.batch import Tally
 from vectorprep.pipeline.gather import gathered, titles_of, without_state
 from vectorprep.pipeline.memory import remembered
-from vectorprep.pipeline.papers import PAPERS, REVIEW, REVIEW_BEGINS, changes_since, papers_of
+from vectorprep.pipeline.papers import BEFORE, PAPERS, REVIEW, REVIEW_BEGINS, changes_since, papers_of
 from vectorprep.pipeline.setup import Setup
 from vectorprep.report.records import finding_record
 from vectorprep.report.tables import COLUMNS, outputs_csv
@@ -48,6 +48,8 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
         gathered(setup.verb, names, results, outputs, engine=engine, findings=map(finding_record, setup.scene_findings))
     )
     titles = titles_of(results.items())
+    if _stands(basis_of(setup, record, titles, folder, ledger, is_complete=is_complete), folder, ledger):
+        return
     papers = {TABLE: outputs_csv(record, titles).encode("utf-8", "surrogateescape")}
     if setup.verb == "convert":
         earlier = _read(folder, MANIFEST)
@@ -58,9 +60,11 @@ def write_manifest(setup: Setup, tally: Tally, engine: str, folder: OutFolder, l
     if not is_complete:
         record["complete"] = False
     ledger.intend((*papers, MANIFEST))
-    for name, data in (*papers.items(), (MANIFEST, _sealed(record, ledger))):
+    for name, data in papers.items():
         _write(name, data, folder, ledger)
     _clear(set(papers), folder, ledger)
+    basis = basis_of(setup, record, titles, folder, ledger, is_complete=is_complete)
+    _write(MANIFEST, _sealed(record, ledger), folder, ledger, basis=basis)
 
 
 def require_manifest(folder: str | os.PathLike[str]) -> None:
@@ -104,10 +108,31 @@ def _sealed(record: Mapping[str, Any], ledger: Ledger) -> bytes:
     return (json.dumps(whole, ensure_ascii=False, indent=1) + "\n").encode("utf-8", "surrogateescape")
 
 
-def _write(name: str, data: bytes, folder: OutFolder, ledger: Ledger) -> None:
+def basis_of(
+    setup: Setup, record: Mapping[str, Any], titles: Mapping[str, str], folder: OutFolder, ledger: Ledger, *, is_complete: bool
+) -> str:
+    """A digest over all that manifest and papers are made from."""
+    facts = with_added({key: value for key, value in record.items() if key not in {"papers", "complete"}}, ledger)
+    catalogue = setup.catalogue.products, setup.catalogue.blanks, setup.settings, setup.has_review
+    text = json.dumps([facts, titles, is_complete, folder.hash(BEFORE), repr(catalogue)], ensure_ascii=True)
+    return _sha256(text.encode())
+
+
+def _stands(basis: str, folder: OutFolder, ledger: Ledger) -> bool:
+    """Whether manifest and papers lie there as they were written, made from the same."""
+    jobs = [job for job in map(ledger.job, (f"/{name}" for name in (MANIFEST, TABLE, *PAPERS))) if job is not None]
+    if not jobs or json.loads(jobs[0].record).get("basis") != basis:
+        return False
+    made = [made for job in jobs for made in job.outputs]
+    found = folder.hash_all([one.path for one in made])
+    return all(found[one.path] == (one.sha256, one.bytes) for one in made)
+
+
+def _write(name: str, data: bytes, folder: OutFolder, ledger: Ledger, *, basis: str = "") -> None:
     folder.write(name, data, own=ledger.owns(name) or _is_ours(name, folder))
     made = Made(path=name, sha256=_sha256(data), bytes=len(data))
-    ledger.record(Job(key=f"/{name}", artwork="", state="derived", record="{}", outputs=(made,)))
+    record = json.dumps({"basis": basis} if basis else {})
+    ledger.record(Job(key=f"/{name}", artwork="", state="derived", record=record, outputs=(made,)))
 
 
 def _clear(papers: set[str], folder: OutFolder, ledger: Ledger) -> None:

@@ -14,12 +14,10 @@ from typing import Any
 from vectorprep.errors import Fault, FolderError, RecordError
 from vectorprep.pipeline.catalogue import blank_of
 from vectorprep.pipeline.choices import is_stale
-from vectorprep.pipeline.explained import explanations
 from vectorprep.pipeline.setup import Setup
 from vectorprep.report.compare import changes_between, figures_of
 from vectorprep.report.listing import FIELDS, ListingWords, Shop, listing_csv, listing_jsonl, listing_records, unknown_fields
-from vectorprep.report.page import GENERATOR, review_page
-from vectorprep.report.sheet import Shelf, sheet_of
+from vectorprep.report.sheet import GENERATOR, Shelf, sheet_of
 from vectorprep.settings import ArtworkTable, Choices, ListingTexts, effective
 from vectorprep.store import OutFolder
 
@@ -48,6 +46,10 @@ def sheet_page(
     setup: Setup, record: Record, titles: Mapping[str, str], *, changes: Sequence[Record] = (), pictures: str = ""
 ) -> bytes:
     """The review sheet as a page; `pictures` stands before the path of each thumbnail."""
+    # Here, since a run that changes nothing needs neither the checks nor the templates.
+    from vectorprep.pipeline.explained import explanations
+    from vectorprep.report.page import review_page
+
     shelf = Shelf(
         products=setup.catalogue.products,
         blanks={pair["blank"]: blank_of(setup.catalogue.blanks, pair["blank"]) for pair in record["pairs"]},

@@ -16,10 +16,10 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
+from vectorprep.report.sheet import GENERATOR
+
 FOLDER = "web"
 SCRIPTS = ("base.js", "decisions.js", "answers.js", "bench.js", "list.js")
-GENERATOR = "vectorprep review sheet"
-"""What the page says of its maker, by which a run knows it as its own."""
 
 
 @cache

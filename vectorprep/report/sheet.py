@@ -19,6 +19,8 @@ from vectorprep.report import sheet_words as words
 from vectorprep.report.text import SEVERITIES
 
 Record = Mapping[str, Any]
+GENERATOR = "vectorprep review sheet"
+"""What the page says of its maker, by which a run knows it as its own."""
 STATES = ("lost", "weak", "changed", "clear")
 """What a pairing comes to, worst first; `changed` is clear after a treatment."""
 UNCHANGED = ("as-drawn", "ask")

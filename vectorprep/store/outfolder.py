@@ -82,6 +82,7 @@ class OutFolder:
         self._unflushed: set[str] = set()
         self._lock: int | None = None
         self._temps = 0
+        self._threads: ThreadPoolExecutor | None = None
 
     @property
     def ledger_path(self) -> Path:
@@ -238,8 +239,9 @@ class OutFolder:
 
     def hash_all(self, names: Sequence[str]) -> dict[str, tuple[str, int] | None]:
         """`hash` of many outputs, on all cores."""
-        with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as threads:
-            return dict(zip(names, threads.map(self.hash, names), strict=True))
+        if self._threads is None:
+            self._threads = ThreadPoolExecutor(max_workers=os.cpu_count() or 1)
+        return dict(zip(names, self._threads.map(self.hash, names), strict=True))
 
     def remove_stale(self, outputs: Mapping[str, str]) -> tuple[str, ...]:
         """Removes outputs of ours that nothing needs any more; one that was altered since stays.
@@ -343,6 +345,9 @@ class OutFolder:
         return f"{TEMP_PREFIX}{self._temps}"
 
     def _release(self) -> None:
+        if self._threads is not None:
+            self._threads.shutdown()
+            self._threads = None
         if self._lock is not None:
             os.close(self._lock)
             self._lock = None
