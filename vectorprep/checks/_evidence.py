@@ -47,8 +47,20 @@ class OnBlank:
     inks: tuple[Ink, ...]
     parts: tuple[FadedPart, ...] = ()
     """Separate parts that vanish although the verdict is clear."""
+    ground: Blank | None = None
+    """What lies behind the art where it is not the blank: the sheet's own printed ground, as a blank of its colour."""
     named_inks: int = 0
     """How many inks the seller has named for a spot print; 0 = none, and every colour is one."""
+
+    @property
+    def behind(self) -> Blank:
+        """What the art is seen on."""
+        return self.ground or self.blank
+
+    @property
+    def is_on_ground(self) -> bool:
+        """Whether that is a printed ground."""
+        return self.ground is not None and self.ground != self.blank
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

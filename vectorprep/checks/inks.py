@@ -36,6 +36,8 @@ SLUGS = {
         " settings.",
     ),
 }
+TOUCHING_SHARE = 0.03
+"""Of an ink's own outline, as for inks that meet cloth (house value)."""
 AREA_SHARE = 0.02  # of the ink; house value
 WHITE_L = 97.0  # L* from which paint counts as white (house value)
 HUE_DELTA_E = 20.0  # CIEDE2000 from which hue alone tells two colours apart (house value)
@@ -75,22 +77,28 @@ def is_by_hue(ink: str, cloth: str) -> bool:
     return math.hypot(a - cloth_a, b - cloth_b) >= abs(level - cloth_level)
 
 
+def _is_in_contact(ink: Ink, on: OnBlank) -> bool:
+    """Whether an ink meets what lies behind the art, over more than a few hundredths of its own outline."""
+    return dict(ink.touches).get(on.behind.colour, 0.0) > TOUCHING_SHARE if on.is_on_ground else ink.in_contact
+
+
 def _contrast(evidence: Evidence, on: OnBlank) -> Iterator[Finding]:
     floor = on.ink_policy.contrast_warn_below_ratio
     below = [
         ink
         for ink in on.inks
-        if ink.in_contact
+        if _is_in_contact(ink, on)
         and ink.kind == "flat"
         and ink.area_share >= AREA_SHARE
-        and contrast_ratio(ink.colour, on.blank.colour) < floor
+        and not (on.is_on_ground and ink.colour == on.behind.colour)
+        and contrast_ratio(ink.colour, on.behind.colour) < floor
     ]
     if not below:
         return
-    worst: Ink = min(below, key=lambda ink: contrast_ratio(ink.colour, on.blank.colour))
-    ratio, least = contrast_ratio(worst.colour, on.blank.colour), worst_delta_e(worst.colour, on.blank.colour)
-    by_hue = least >= HUE_DELTA_E and is_by_hue(worst.colour, on.blank.colour)
-    words = f"{colour_word(worst.colour)} {worst.colour} on {on.blank.name.lower()}, {ratio:.2f}:1"
+    worst: Ink = min(below, key=lambda ink: contrast_ratio(ink.colour, on.behind.colour))
+    ratio, least = contrast_ratio(worst.colour, on.behind.colour), worst_delta_e(worst.colour, on.behind.colour)
+    by_hue = least >= HUE_DELTA_E and is_by_hue(worst.colour, on.behind.colour)
+    words = f"{colour_word(worst.colour)} {worst.colour} on {on.behind.name.lower()}, {ratio:.2f}:1"
     yield Finding(
         check="contrast-hue-only" if by_hue else "contrast-too-low",
         severity="warning" if evidence.strict and not by_hue else "note",

@@ -9,7 +9,7 @@ Never done here: drawing, recolouring, files.
 from vectorprep.judge.hue import Witness, witness
 from vectorprep.judge.melted import MeltedLine, melted_lines
 from vectorprep.judge.parts import faded_parts
-from vectorprep.judge.proof import Proof, prepare, proof_window
+from vectorprep.judge.proof import Proof, off_ground, prepare, proof_window
 from vectorprep.judge.verdict import judge
 
 __all__ = [
@@ -19,6 +19,7 @@ __all__ = [
     "faded_parts",
     "judge",
     "melted_lines",
+    "off_ground",
     "prepare",
     "proof_window",
     "witness",

@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from vectorprep.model import Measurement, Raster
 
 
+GROUND_CODES = 2
+"""By how many codes of 255 a pixel may differ from a plain ground that it is part of (house value: rounding)."""
 _LIGHT_OF_CODE = linear_from_srgb8(np.arange(256, dtype=np.uint8), single=True)
 _WEIGHTS = tuple(np.float32(down * across / 16) for down in (1, 2, 1) for across in (1, 2, 1))
 
@@ -105,6 +107,28 @@ def without_white(proof: Proof, cloth: str) -> Proof:
     factor = np.array(rgb_from_hex(cloth), np.float32) / 255
     pixels[..., :3] = (pixels[..., :3] * factor + 0.5).astype(np.uint8)
     return _assembled(pixels, proof.ink, proof.box_px)
+
+
+def off_ground(proof: Proof, ground: str) -> Proof | None:
+    """The picture without its own plain ground, `#rrggbb`, as if that were the cloth; None where nothing else is in it.
+
+    Pixels at the ground's edge that hold some of it are split by how far they lie from it, as un-blending from a known colour does.
+    """
+    colour = np.array(rgb_from_hex(ground), np.int16)
+    away = np.abs(proof.pixels[..., :3].astype(np.int16) - colour).max(axis=-1)
+    bare = (away <= GROUND_CODES) & (proof.pixels[..., 3] == 255)
+    farthest, beside = away.copy(), bare.copy()
+    for axis in (0, 1):  # nothing lies at the padded rim, so that what comes round is empty
+        farthest = np.maximum(farthest, np.maximum(np.roll(farthest, 1, axis), np.roll(farthest, -1, axis)))
+        beside = beside | np.roll(beside, 1, axis) | np.roll(beside, -1, axis)
+    beside &= ~bare & (proof.pixels[..., 3] == 255)
+    share = np.where(beside, away / np.maximum(farthest, 1), 1.0)[..., None]
+    pixels = proof.pixels.copy()
+    pixels[..., :3] = np.clip(pixels[..., :3] - (1 - share) * colour + 0.5, 0, 255 * share)
+    pixels[..., 3] = np.where(beside, np.round(255 * share[..., 0]), pixels[..., 3])
+    pixels[bare] = 0
+    ink = _ink(pixels[..., 3])
+    return _assembled(pixels, ink, proof.box_px) if ink.any() else None
 
 
 def reduced_to(proof: Proof, ink: Mask) -> Proof:

@@ -13,7 +13,7 @@ import numpy as np
 
 from vectorprep.engine import Engine, draw_placed, draw_window
 from vectorprep.geometry import Box
-from vectorprep.judge import Proof, faded_parts, judge, melted_lines, prepare, proof_window
+from vectorprep.judge import Proof, faded_parts, judge, melted_lines, off_ground, prepare, proof_window
 from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Placement, Raster, Treatment, Verdict
 from vectorprep.recolour import RecolourPolicy, keyline_raster, propose
 from vectorprep.recolour.apply import apply
@@ -48,6 +48,8 @@ class Question:
     printed_mm: tuple[float, float]
     policy: RecolourPolicy
     strict: bool
+    is_ground: bool = False
+    """Whether the colour is the artwork's own plain ground, which fills the sheet."""
 
 
 @dataclass(slots=True)
@@ -179,7 +181,14 @@ class Bench:
     def _shown(self, artwork: Artwork, measured: Measurement, treatment: Treatment, question: Question) -> Proof | None:
         if treatment.kind == "keyline":
             return self._keylined(artwork, measured, treatment, question.printed_mm)
-        return self._proof(artwork, measured)
+        return self._on_ground(artwork, measured, question.colour) if question.is_ground else self._proof(artwork, measured)
+
+    def _on_ground(self, artwork: Artwork, measured: Measurement, ground: str) -> Proof | None:
+        key = artwork.markup + ground.encode()
+        if key not in self._prepared:
+            whole = self._proof(artwork, measured)
+            self._prepared[key] = None if whole is None else off_ground(whole, ground)
+        return self._prepared[key]
 
     def _proof(self, artwork: Artwork, measured: Measurement) -> Proof | None:
         key = artwork.markup

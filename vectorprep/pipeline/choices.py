@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from vectorprep.model import Blank, Finding, InkPolicy, Measurement, Product
+from vectorprep.model import Blank, Finding, InkPolicy, Measurement, Placement, Product
 from vectorprep.pipeline.workshop import Variant
 from vectorprep.plan import PlaceOptions
 from vectorprep.profiles import group_of
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from vectorprep.read import ReadOptions
     from vectorprep.recolour import RecolourPolicy
 
+BARE = "#ffffff"
+"""A sheet filled with white is bare paper, as no process for paper prints white."""
 LEFT_AS_DRAWN = ("none", "seller_spot_table")
 """Recolour policies of products whose inks are the seller's own business."""
 
@@ -54,6 +56,14 @@ def _ground(settings: ArtworkSettings, measured: Measurement) -> str:
     return measured.background or "" if (settings.ground, settings.background) == ("plate", "keep") else ""
 
 
+def ground_of(blank: Blank, placement: Placement) -> Blank:
+    """What lies behind the art: its own ground, where that fills the whole sheet, else the blank."""
+    ground = placement.background
+    if ground in {None, BARE, blank.colour}:
+        return blank
+    return replace(blank, name=f"its own ground {ground}", colour=ground, texture="smooth")
+
+
 def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: InkPolicy) -> RecolourPolicy:
     """What the ladder may do on this product; nothing where its policy is to leave inks as drawn."""
     from vectorprep.recolour import RecolourPolicy
@@ -73,6 +83,11 @@ def recolour_policy(settings: ArtworkSettings, product: Product, ink_policy: Ink
         single_ink=settings.single_ink or "",
         enclosed_white="cloth" if settings.enclosed_white == "see-through" else "ink",
     )
+
+
+def on_ground(policy: RecolourPolicy, ground: str) -> RecolourPolicy:
+    """The policy where the art's own ground fills the sheet: it keeps its colour, and a line around it is none around the art."""
+    return replace(policy, locked=(*policy.locked, ground), rungs=tuple(rung for rung in policy.rungs if rung != "keyline"))
 
 
 def keyline_width(settings: ArtworkSettings, product: Product) -> float:

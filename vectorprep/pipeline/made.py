@@ -19,7 +19,7 @@ from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, 
 from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.outputs.thumbnail import thumbnail_of
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
-from vectorprep.pipeline.choices import accepted, place_options, recolour_policy, variant_for
+from vectorprep.pipeline.choices import accepted, ground_of, on_ground, place_options, recolour_policy, variant_for
 from vectorprep.pipeline.remedies import (
     KNOCKED_OUT,
     Remedies,
@@ -122,17 +122,19 @@ def make_product(order: Order) -> Made:
 
 
 def _settle(order: Order, blank: Blank, placement: Placement) -> Settled:
-    ink_policy = policy_for(order.product, blank)
+    ink_policy, ground = policy_for(order.product, blank), ground_of(blank, placement)
+    policy = recolour_policy(order.settings, order.product, ink_policy)
     question = Question(
-        colour=blank.colour,
-        texture=blank.texture,
+        colour=ground.colour,
+        texture=ground.texture,
         blank=blank.key,
-        white_ink=ink_policy.has_white_ink,
+        white_ink=ink_policy.has_white_ink or ground is not blank,  # the paper's white is seen on a printed ground
         printed_mm=placement.placed[0].printed_mm,
-        policy=recolour_policy(order.settings, order.product, ink_policy),
+        policy=policy if ground is blank else on_ground(policy, ground.colour),
+        is_ground=ground is not blank,
         strict=order.workshop.strict,
     )
-    return order.bench.settle(question, blank, variant_for(blank, order.job.variants))
+    return order.bench.settle(question, ground, variant_for(blank, order.job.variants))
 
 
 def _remedied(order: Order, blank: Blank, found: Settled) -> Settled:
@@ -192,20 +194,18 @@ def _begins_alike(one: Drawing, other: Drawing) -> bool:
 def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep: bool) -> tuple[list[Encoded], list[Finding]]:
     """The files of one picture and what the checks say of it; `keep` holds on to the ink as drawn, for the next picture."""
     raster, placement = None, drawing.placement
-    encoded: list[Encoded] = []
     if order.workshop.pictures is not None and order.workshop.pictures.is_all:
         return _shop_pictures(order, drawing, None), []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
         raster, placement = _drawn(order, drawing, keep=keep)
     cover = _cover_of(order, raster, placement)
-    encoded = list(_encoded(order, drawing, raster, placement, cover))
-    encoded += _shop_pictures(order, drawing, raster)
+    encoded = [*_encoded(order, drawing, raster, placement, cover), *_shop_pictures(order, drawing, raster)]
     evidence = Evidence(
         artwork=drawing.settled.artwork,
         measured=drawing.settled.measured,
         product=order.product,
         placement=placement,
-        on_blanks=tuple(_on_blank(order, blank, settled[blank.key]) for blank in drawing.blanks),
+        on_blanks=tuple(_on_blank(order, ground_of(blank, placement), blank, settled[blank.key]) for blank in drawing.blanks),
         raster=raster,
         cover=cover,
         outputs=tuple(item.output for item in encoded if item.output.kind not in {"thumbnail", "picture"}),
@@ -369,9 +369,10 @@ def _as_vector(order: Order, drawing: Drawing) -> tuple[Artwork, tuple[float, fl
     return outlined(settled.artwork, raster, window, treatment.keyline_mm / printed_per_page, treatment.keyline_colour)
 
 
-def _on_blank(order: Order, blank: Blank, found: Settled) -> OnBlank:
+def _on_blank(order: Order, ground: Blank, blank: Blank, found: Settled) -> OnBlank:
     return OnBlank(
         blank=blank,
+        ground=ground,
         ink_policy=policy_for(order.product, blank),
         limits=limits_for(order.product, blank),
         verdict=found.before if order.as_drawn else found.after,
