@@ -225,3 +225,27 @@ def test_a_rectangle_for_a_tapered_cup_is_told(tmp_path: Path) -> None:
     assert [(finding["product"], finding["severity"]) for finding in found] == [("steep", "warning")]
     assert found[0]["measured"] == pytest.approx(math.degrees(math.atan(9 / 150)), abs=0.01)
     assert json.loads((tmp_path / "out" / "manifest.json").read_text())["schema"] == 1
+
+
+def test_art_that_covers_a_wrap_with_its_bleed_is_not_outside_it(tmp_path: Path) -> None:
+    """A full bleed around a straight tumbler is what was asked for: no margin is crossed, all of the file is inked."""
+    settings(tmp_path, 'fit = "cover"\nreview = false\n')
+    page = '<svg xmlns="http://www.w3.org/2000/svg" width="240mm" height="212mm">'
+    art = f'{page}<rect width="100%" height="100%" fill="#1f6f78"/></svg>'
+    (tmp_path / "sea.svg").write_text(art)
+    options = RunOptions(products=("tumbler-20oz-straight-wrap-sub",), jobs=1)
+    report = convert_artworks([tmp_path / "sea.svg"], tmp_path / "out", options=options)
+    checks = {finding["check"] for finding in report.record["findings"]}
+    assert not checks & {"ink-outside-print-area", "ink-outside-safe-margin", "bleed-missing"}
+    ink, _ = coverage(tmp_path / "out" / str(one(report.record["outputs"], "print-png")["path"]))
+    assert ink.min() == 1
+
+
+def test_art_on_a_tumbler_is_as_wide_as_is_seen_at_once(tmp_path: Path) -> None:
+    """Without a wish art is 3.75 in wide, not as wide as the wrap (common practice, no source: 3.5 to 4 in)."""
+    for product in ("tumbler-20oz-straight-wrap-sub", "tumbler-tapered-wrap-sub"):
+        settings(tmp_path, "review = false\n")
+        outputs = [output for output in made(tmp_path, DOT, product) if output["product"] == product]
+        printed = one(outputs, "print-png")["printed_mm"]
+        assert isinstance(printed, list)
+        assert printed[0] == pytest.approx(95.25, abs=0.1)

@@ -87,10 +87,10 @@ def _margins(evidence: Evidence) -> Iterator[Finding]:
         return
     x0, y0, x1, y1 = (float(side) * per_mm for side in product.area_mm)
     area = Box(x0, y0, x1, y1)
-    safe = area.grown(-product.safe_margin_mm * per_mm)
+    safe, sheet = area.grown(-product.safe_margin_mm * per_mm), Box(0, 0, *(float(side) for side in product.file_size_px))
     for placed in evidence.placement.placed:
         box = Box(*(float(side) for side in placed.ink_box_px))
-        if safe.contains(box, slack=PIXEL):
+        if safe.contains(box, slack=PIXEL) or (product.bleed_mm and box.contains(sheet, slack=PIXEL)):  # inside, or a full bleed
             continue
         if product.bleed_mm and product.trim_size_mm:
             yield from _at_the_trim(evidence, box, area)
