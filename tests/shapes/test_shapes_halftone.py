@@ -22,18 +22,21 @@ def diameter_mm(tone: float, lpi: float) -> float:
 
 
 def test_a_dot_of_five_per_cent_at_55_lines_is_0_117_mm() -> None:
-    """Its diameter is 0.117 mm (arithmetic: area of a round dot in a square cell)."""
+    """Its diameter is 0.117 mm (trade value H02; arithmetic: area of a round dot in a square cell)."""
     assert diameter_mm(0.05, 55) == pytest.approx(0.117, abs=0.002)
 
 
 @pytest.mark.parametrize(("lpi", "tone"), [(25.0, 0.19), (35.0, 0.373)])
 def test_the_tone_at_which_a_dot_reaches_half_a_millimetre(lpi: float, tone: float) -> None:
-    """At 25 lines it is 19 %, at 35 lines 37.3 % (arithmetic: area of a round dot in a square cell)."""
+    """At 25 lines it is 19 %, at 35 lines 37.3 % (trade value H07; arithmetic: area of a round dot in a square cell).
+
+    Its third, 61.6 % at 45 lines, is of a disc alone in its cell; dots of this screen have met their neighbours from half tone on.
+    """
     assert diameter_mm(tone, lpi) == pytest.approx(0.5, abs=0.01)
 
 
 def test_65_lines_at_45_degrees_are_46_along_the_grid() -> None:
-    """Measured along a row of pixels, the period of the screen is that of 46 lines (trade press: Screen Printing magazine, 46)."""
+    """Measured along a row of pixels, the period of the screen is that of 46 lines (trade value H06; trade press: Screen Printing magazine, 46)."""
     side = 2048
     bits = dots(np.full((side, side), 0.4, np.float32), Screen(ruling_lpi=65, angle_deg=45, shape="round"), PLATE_PPI, (0, 0))
     power = np.abs(np.fft.rfft(bits - bits.mean(), axis=1)).mean(axis=0)
@@ -41,7 +44,7 @@ def test_65_lines_at_45_degrees_are_46_along_the_grid() -> None:
 
 
 def test_plates_are_fine_enough_for_256_tones() -> None:
-    """A cell of 16 x 16 at 55 lines needs 880 dpi (arithmetic; trade press: a 16 x 16 cell for 255 steps): 900 hold every tone."""
+    """A cell of 16 x 16 at 55 lines needs 880 dpi (trade value H03; arithmetic; trade press: a 16 x 16 cell for 255 steps): 900 hold every tone."""
     side, steps = 720, 32
     screen = Screen(ruling_lpi=55, angle_deg=22.5)
     means = [dots(np.full((side, side), at / steps, np.float32), screen, PLATE_PPI, (0, 0)).mean() for at in range(steps + 1)]
