@@ -10,7 +10,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from vectorprep.checks._bits import SQUARE_3, SQUARE_5, count, dilated, eroded, halved, left, opened, pack, positions
+from vectorprep.checks._bits import (
+    CELL_PX,
+    SQUARE_3,
+    SQUARE_5,
+    box_within,
+    cells_covered,
+    count,
+    dilated,
+    eroded,
+    halved,
+    left,
+    opened,
+    pack,
+)
 from vectorprep.checks._pieces import Cells, pieces
 from vectorprep.checks._print import MIST_TO, Prepared
 
@@ -26,7 +39,6 @@ SEAM_RUN_PX = 20  # house value: a run of more than 20 px
 SEAM_LEAST = 128  # coverage below is a gap
 SEAM_MOST = 250  # two shapes that overlap all but wholly leave less than this unseen
 BRIDGED_PX = 2  # renderers leave single opaque pixels in a steep seam
-CELL_PX = 16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,15 +123,12 @@ def largest(bits: Bits) -> Spots:
     many = count(bits)
     if not many:
         return Spots(pixels=0)
-    rows, columns = positions(bits)
-    cells = np.zeros((int(rows.max()) // CELL_PX + 1, int(columns.max()) // CELL_PX + 1), np.int64)
-    np.add.at(cells, (rows // CELL_PX, columns // CELL_PX), 1)
+    cells = np.rint(cells_covered(bits) * CELL_PX**2).astype(np.int64)
     runs = pieces(pack(cells > 0))
     sums = np.concatenate(([0], np.cumsum(cells.ravel())))
     base = runs.row * cells.shape[1]
     weights = np.bincount(runs.piece, sums[base + runs.stop] - sums[base + runs.start], runs.count)
     best = int(weights.argmax())
     x0, y0, x1, y1 = (int(side) * CELL_PX for side in runs.boxes[best])
-    here = (rows >= y0) & (rows < y1) & (columns >= x0) & (columns < x1)
-    box = int(columns[here].min()), int(rows[here].min()), int(columns[here].max()) + 1, int(rows[here].max()) + 1
+    box = box_within(bits, (x0, y0, x1, y1))
     return Spots(pixels=many, largest_px=int(weights[best]), box_px=box)

@@ -24,7 +24,8 @@ if TYPE_CHECKING:
     Indexes = NDArray[np.intp]
 
 __all__ = [
-    "CELL_PX", "RIM", "SQUARE_3", "SQUARE_5", "WORD", "cells_covered", "count", "dilated", "disc", "eroded", "halved", "left",
+    "CELL_PX", "RIM", "SQUARE_3", "SQUARE_5", "WORD", "box_within", "cells_covered", "count", "dilated", "disc", "eroded", "halved",
+    "left",
     "opened", "pack", "positions", "right", "with_pixels",
 ]  # fmt: skip
 
@@ -46,6 +47,18 @@ def cells_covered(bits: Bits) -> NDArray[np.float64]:
     groups = bits[RIM:].astype(">u8").view(">u2")[:, WORD // CELL_PX :]
     tall = np.add.reduceat(_ONES[groups], np.arange(0, len(groups), CELL_PX), axis=0, dtype=np.int64)
     return np.asarray(tall / CELL_PX**2)
+
+
+def box_within(bits: Bits, box: tuple[int, int, int, int]) -> tuple[int, int, int, int]:
+    """Box of the pixels that are set inside another box (x0, y0, x1, y1), which holds some."""
+    x0, y0, x1, y1 = box
+    rows = bits[RIM + max(y0, 0) : RIM + y1]
+    across = np.unpackbits(np.bitwise_or.reduce(rows, axis=0).astype(">u8").view(np.uint8))[WORD:]
+    columns = np.flatnonzero(across[x0:x1]) + x0
+    own = np.zeros(bits.shape[1] * WORD, np.uint8)
+    own[WORD + x0 : WORD + x1] = 1
+    down = np.flatnonzero((rows & np.packbits(own).view(">u8").astype(np.uint64)).any(axis=1)) + max(y0, 0)
+    return int(columns[0]), int(down[0]), int(columns[-1]) + 1, int(down[-1]) + 1
 
 
 def with_pixels(bits: Bits, rows: Indexes, columns: Indexes) -> Bits:

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 _NONE = Raster(pixels=np.zeros((0, 0, 4), np.uint8))
+INK_BITS, SOFT_BITS = "ink bits", "soft bits"
+"""What large masks are remembered by; each is soon made again."""
 FAINT = 48
 """Coverage (of 255) from which a hairline shows in the mask: half a pixel of ink split between two pixels is a quarter each."""
 INK = 8
@@ -68,9 +70,11 @@ class Prepared:
         self.size_px = (self.pixels.shape[0], self.pixels.shape[1])
 
     def let_go(self) -> None:
-        """Gives the pixels back; what was found in their coverage stays."""
+        """Gives the pixels and the large masks back; what was found in their coverage stays."""
         self.raster, self.pixels = _NONE, _NONE.pixels
         self.by_look.clear()
+        for key in [key for key in self.by_shape if key == SOFT_BITS or (isinstance(key, tuple) and key[0] == INK_BITS)]:
+            del self.by_shape[key]
         vars(self).pop("bytes_px", None)
 
     def once(self, key: object, find: Callable[[], T], *, in_colour: bool = False) -> T:
@@ -94,7 +98,7 @@ class Prepared:
 
     def ink(self, least: int) -> Bits:
         """Packed mask of the pixels with at least so much coverage."""
-        return self.once(("ink", least), lambda: self._ink(least))
+        return self.once((INK_BITS, least), lambda: self._ink(least))
 
     def _ink(self, least: int) -> Bits:
         soft = self.soft_list
@@ -108,7 +112,7 @@ class Prepared:
     @property
     def soft(self) -> Bits:
         """Packed mask of the pixels neither empty nor full."""
-        return self.once("soft bits", lambda: self.ink(1) & ~self.ink(255))
+        return self.once(SOFT_BITS, lambda: self.ink(1) & ~self.ink(255))
 
     @property
     def soft_list(self) -> Soft | None:
