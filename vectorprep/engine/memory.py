@@ -11,10 +11,6 @@ from __future__ import annotations
 
 import ctypes
 import sys
-from pathlib import Path
-
-if sys.platform != "win32":
-    import resource
 
 _TRIM_THRESHOLD = -1  # M_TRIM_THRESHOLD, glibc malloc.h
 _MMAP_MAX = -4  # M_MMAP_MAX, glibc malloc.h
@@ -32,22 +28,11 @@ def keep_big_buffers() -> bool:
     return mallopt is not None and bool(mallopt(_MMAP_MAX, 0)) and bool(mallopt(_TRIM_THRESHOLD, _KEPT_BYTES))
 
 
-def give_back_above(megabytes: int) -> None:
-    """Hands buffers that lie free back to the system where the process holds more than that; they would be in the way of others.
+def give_back() -> None:
+    """Hands buffers that lie free back to the system: between buffers that are held, a free one of another size serves nobody.
 
-    Between buffers that are held, a free one of another size serves nobody. Handing back costs a page fault for each 4 KiB that is
-    asked for again, so it is left alone below.
+    It costs a page fault for each 4 KiB that is asked for again.
     """
-    if not sys.platform.startswith("linux") or _resident_mb() <= megabytes:
-        return
-    trim = getattr(ctypes.CDLL(None), "malloc_trim", None)
+    trim = getattr(ctypes.CDLL(None), "malloc_trim", None) if sys.platform.startswith("linux") else None
     if trim is not None:
         trim(0)
-
-
-def _resident_mb() -> float:
-    try:
-        pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[1])
-    except (OSError, ValueError, IndexError):
-        return 0.0
-    return pages * resource.getpagesize() / 1e6

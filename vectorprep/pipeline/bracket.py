@@ -12,16 +12,14 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from vectorprep.engine import Engine, draw_placed, draw_window
-from vectorprep.engine.memory import give_back_above
 from vectorprep.geometry import Box
 from vectorprep.judge import Proof, faded_parts, judge, melted_lines, off_ground, prepare, proof_window
 from vectorprep.model import Artwork, Blank, FadedPart, Ink, Measurement, Placement, Raster, Treatment, Verdict
+from vectorprep.pipeline.room import make_room
 from vectorprep.recolour import RecolourPolicy, keyline_raster, propose
 from vectorprep.recolour.apply import apply
 
 PROOF_PX = 512  # long side of a proof
-KEPT_MB = 270
-"""What a worker may hold before free buffers are handed back (house value: what the largest pictures of shirts come to)."""
 PARTS_FROM = 0.01  # share of the outline: a part that vanishes takes at least that much of it
 AS_DRAWN = Treatment(kind="as-drawn", reason="clear as drawn")
 
@@ -81,7 +79,7 @@ class Bench:
         drawn = kept[1] if kept is not None and kept[0] == key else None
         kept = None  # before anything is drawn: two print pictures at once are the most that a worker should hold
         if drawn is None:
-            give_back_above(KEPT_MB)
+            make_room()
             drawn = draw_placed(self.engine, artwork, placement)
         self._last = (key, drawn) if keep else None
         return drawn

@@ -14,12 +14,11 @@ from typing import TYPE_CHECKING, Any
 from vectorprep import __version__
 from vectorprep.checks import Evidence, OnBlank, run_checks
 from vectorprep.engine import draw_window
-from vectorprep.engine.memory import give_back_above
 from vectorprep.engine.packed import Cover, cover_of
 from vectorprep.model import Artwork, Blank, Encoded, Finding, Pair, Placement, Product, Raster
 from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.outputs.thumbnail import thumbnail_of
-from vectorprep.pipeline.bracket import AS_DRAWN, KEPT_MB, Bench, Question, Settled, swapped_inks
+from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
 from vectorprep.pipeline.choices import accepted, ground_of, on_ground, place_options, recolour_policy, variant_for
 from vectorprep.pipeline.remedies import (
     KNOCKED_OUT,
@@ -35,6 +34,7 @@ from vectorprep.pipeline.remedies import (
     told,
     with_black_out,
 )
+from vectorprep.pipeline.room import make_room
 from vectorprep.pipeline.sizes import size_record
 from vectorprep.pipeline.spread import spread
 from vectorprep.pipeline.workshop import Job, Workshop
@@ -239,7 +239,7 @@ def _drawn(order: Order, drawing: Drawing, *, keep: bool, is_remedied: bool = Tr
     raster, placement = order.bench.draw_placed(drawing.settled.artwork, drawing.placement, keep=keep)
     finish = _finish_of(drawing, remedies)
     if finish is not None:
-        give_back_above(KEPT_MB)
+        make_room()
         raster = inside(finish(raster, 1.0), placement.canvas_px)
     return raster, measured_again(raster, placement) if remedies.any else placement
 
