@@ -36,7 +36,10 @@ def test_the_tone_at_which_a_dot_reaches_half_a_millimetre(lpi: float, tone: flo
 
 
 def test_65_lines_at_45_degrees_are_46_along_the_grid() -> None:
-    """Measured along a row of pixels, the period of the screen is that of 46 lines (trade value H06; trade press: Screen Printing magazine, 46)."""
+    """Measured along a row of pixels, the period of the screen is that of 46 lines (trade value H06).
+
+    Trade press: Screen Printing magazine, 46.
+    """
     side = 2048
     bits = dots(np.full((side, side), 0.4, np.float32), Screen(ruling_lpi=65, angle_deg=45, shape="round"), PLATE_PPI, (0, 0))
     power = np.abs(np.fft.rfft(bits - bits.mean(), axis=1)).mean(axis=0)
@@ -44,7 +47,10 @@ def test_65_lines_at_45_degrees_are_46_along_the_grid() -> None:
 
 
 def test_plates_are_fine_enough_for_256_tones() -> None:
-    """A cell of 16 x 16 at 55 lines needs 880 dpi (trade value H03; arithmetic; trade press: a 16 x 16 cell for 255 steps): 900 hold every tone."""
+    """A cell of 16 x 16 at 55 lines needs 880 dpi (trade value H03): 900 hold every tone.
+
+    Arithmetic; trade press: a 16 x 16 cell for 255 steps.
+    """
     side, steps = 720, 32
     screen = Screen(ruling_lpi=55, angle_deg=22.5)
     means = [dots(np.full((side, side), at / steps, np.float32), screen, PLATE_PPI, (0, 0)).mean() for at in range(steps + 1)]
