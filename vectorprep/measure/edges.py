@@ -27,6 +27,7 @@ STRIP_PX = 26
 FILTER_MARGIN_PX = 600  # strips of a drawing with filters go wrong by up to 388 px, measured
 SWEEP_PX_MAX = 3_000_000
 WHOLE_PX_MAX = 30_000_000
+ROUGH_PX_MAX = 2_000_000
 PRINT_PX = (3600, 4800)  # the print for which edges are refined: 12 x 16 in at 300 ppi
 REFINE_FROM = 1.25
 VAST = 10  # grid pixels for one of a coarse picture, above which the ink is looked at once more
@@ -86,13 +87,14 @@ _SIDES = (
 )
 
 
-def find_boxes(grid: Grid, region: PxBox, coarse: Alpha | None = None) -> InkBoxes:
+def find_boxes(grid: Grid, region: PxBox, coarse: Alpha | None = None, *, is_rough: bool = False) -> InkBoxes:
     """Boxes of the ink in a region.
 
     Args:
         grid: of the artwork.
         region: where to look.
         coarse: alpha of the region if it was drawn before.
+        is_rough: whether a drawing with filters may be looked at in a smaller picture, for boxes within a few pixels.
 
     Raises:
         ArtworkFailed: the engine gives no picture of the whole region either.
@@ -104,7 +106,8 @@ def find_boxes(grid: Grid, region: PxBox, coarse: Alpha | None = None) -> InkBox
         if outer is None:
             return NOTHING
         if grid.artwork.has_filters:
-            return _in_one_piece(grid, _grown(outer, FILTER_MARGIN_PX, region))
+            most = ROUGH_PX_MAX if is_rough else WHOLE_PX_MAX
+            return _in_one_piece(grid, _grown(outer, FILTER_MARGIN_PX, region), most)
         return _by_strips(grid, outer)
     except ArtworkFailed:
         return _in_one_piece(grid, region)
@@ -207,10 +210,10 @@ def _refined(grid: Grid, ink: PxBox, edges: Box) -> Box:
     return Box(*refined)
 
 
-def _in_one_piece(grid: Grid, region: PxBox) -> InkBoxes:
+def _in_one_piece(grid: Grid, region: PxBox, most_px: int = WHOLE_PX_MAX) -> InkBoxes:
     """Boxes from one picture of the whole region, reduced where it would be huge."""
     width, height = region[2] - region[0], region[3] - region[1]
-    scale = min(1.0, math.sqrt(WHOLE_PX_MAX / (width * height)))
+    scale = min(1.0, math.sqrt(most_px / (width * height)))
     alpha = grid.alpha(region, (max(1, round(width * scale)), max(1, round(height * scale))))
     any_ink, ink = box_of(alpha, ANY_ALPHA), box_of(alpha, INK_ALPHA)
     if any_ink is None:

@@ -97,7 +97,7 @@ def _seen(grid: Grid, *, recovers: bool, drops: bool) -> _Seen:
     if plate is not None and drops:
         grid = grid.with_artwork(plate.artwork)
         coarse = _coarse(grid)
-    beyond = boxes_beyond(grid)
+    beyond = boxes_beyond(grid, is_rough=not recovers)
     outside = _outside_mm(grid, beyond)
     if recovers and beyond is not None and any(outside):
         grid = grid.with_artwork(replace(grid.artwork, is_unclipped=True)).unclipped()

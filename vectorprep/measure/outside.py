@@ -25,8 +25,8 @@ LOOK_PX = 640  # long side of a look
 REACHES = (1, 12, 100)  # pages on each side of the page that are looked at; the last only where ink touches the one before
 
 
-def boxes_beyond(grid: Grid) -> InkBoxes | None:
-    """Boxes of all ink if some lies beyond the page, else None."""
+def boxes_beyond(grid: Grid, *, is_rough: bool = False) -> InkBoxes | None:
+    """Boxes of all ink if some lies beyond the page, else None; rough ones tell how far it reaches, within a few pixels."""
     free = grid.unclipped()
     found: PxBox | None = None
     for reach in REACHES:
@@ -35,7 +35,7 @@ def boxes_beyond(grid: Grid) -> InkBoxes | None:
             found = _around(grid.page, reach)
         if reach > 1 and not _touches_border(alpha):
             break
-    return None if found is None else find_boxes(free, found)
+    return None if found is None else find_boxes(free, found, is_rough=is_rough)
 
 
 def _around(page: PxBox, reach: int) -> PxBox:

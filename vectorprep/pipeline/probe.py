@@ -20,14 +20,15 @@ MEASURED_MEGAPIXELS = 23.0  # of the grid on which a drawing with filters is mea
 PAINTED_SHARE = 0.75  # of a canvas that art fills at most (house value)
 DRAWS, DRAWS_PER_PRODUCT = 6, 4
 """Pictures of whatever size that an artwork takes, about, to be measured and judged, and for each product."""
-LONG_MARKUP = 200_000
-COSTLY = (b"<filter", b"<pattern", b"<mask", b"opacity=", b"mix-blend-mode")
+LONG_MARKUP = 60_000
+COSTLY = (b"<filter", b"<pattern", b"<mask", b"opacity=", b"mix-blend-mode", b"<text")
 KINDS = {
     b"filter=": "filter effects",
     b"<fe": "filter steps",
     b"<pattern": "patterns",
     b"<mask": "masks",
     b"opacity=": "see-through parts",
+    b"<text": "texts",
     b"<path": "paths",
     b"<image": "pictures",
 }
