@@ -21,7 +21,10 @@ from vectorprep.run.clock import Clock
 from vectorprep.run.tasks import CrashKind, Limits
 
 if sys.platform == "linux":
+    import ctypes
     import fcntl
+
+    _LIBC = ctypes.CDLL(None)
 
 _KEPT_VARIABLES = (
     "PATH", "HOME", "LANG", "LC_ALL", "LC_CTYPE", "TMPDIR", "TEMP", "TMP", "XDG_DATA_HOME", "XDG_DATA_DIRS", "FONTCONFIG_FILE",
@@ -40,6 +43,7 @@ _SET_VARIABLES = {
     "PYTHONUTF8": "1",
 }
 _PIPE_BYTES = 1 << 20
+_PR_SET_PDEATHSIG = 1  # linux/prctl.h
 _TAIL_BYTES = 4000
 _FROM_OUTSIDE = frozenset(
     getattr(signal, name) for name in ("SIGKILL", "SIGTERM", "SIGINT", "SIGHUP", "SIGQUIT") if hasattr(signal, name)
@@ -67,6 +71,8 @@ class Process:
                 bufsize=0,
                 env=_environment(),
                 start_new_session=True,
+                # Safe beside threads: one call into libc that takes no lock.
+                preexec_fn=_die_with_parent if sys.platform == "linux" else None,  # noqa: PLW1509
             )
         except BaseException:
             self._errors.close()
@@ -164,6 +170,11 @@ def _fate(code: int, said: str) -> tuple[CrashKind, str]:
     if number in _FROM_OUTSIDE:
         return "killed", f"the worker was killed from outside ({name})"
     return "signal", f"the worker crashed ({name})"
+
+
+def _die_with_parent() -> None:
+    """Run in the child before it becomes the worker: one that is stopped while Python still starts ends with its parent too."""
+    _LIBC.prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
 
 
 def _environment() -> dict[str, str]:
