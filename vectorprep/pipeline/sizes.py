@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from vectorprep.checks.bitmaps import effective_ppi
 from vectorprep.model import Measurement, Placement
 from vectorprep.report.records import rounded
 
@@ -14,7 +15,7 @@ from vectorprep.report.records import rounded
 def size_record(artwork: str, product: str, measured: Measurement, placement: Placement) -> dict[str, Any]:
     """Printed size, place and canvas of one artwork on one product, and the resolution that its bitmaps have there."""
     one = placement.placed[0]
-    scale = one.px_per_mm / (placement.ppi / 25.4)
+    found = [effective_ppi(image, one.px_per_mm / (placement.ppi / 25.4)) for image in measured.artwork.images]
     return {
         "artwork": artwork,
         "product": product,
@@ -22,8 +23,5 @@ def size_record(artwork: str, product: str, measured: Measurement, placement: Pl
         "ink_box_px": list(one.ink_box_px),
         "canvas_px": list(placement.canvas_px),
         "words": placement.words,
-        "image_ppi": [
-            rounded(min(image.width_px / image.drawn_mm[0], image.height_px / image.drawn_mm[1]) * 25.4 / scale, 1)
-            for image in measured.artwork.images
-        ],
+        "image_ppi": [rounded(ppi, 1) for ppi in found if ppi is not None],
     }

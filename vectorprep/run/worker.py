@@ -28,7 +28,6 @@ from vectorprep.run import wire
 if sys.platform != "win32":
     import resource
 
-_PR_SET_PDEATHSIG = 1  # linux/prctl.h
 _FILE_LIMIT = 16_000_000  # house value: a worker writes no files; this bounds what a library may leave in its error output
 
 
@@ -65,12 +64,9 @@ def _die_with(parent: int) -> None:
     for name in ("SIGINT", "SIGTERM", "SIGHUP"):
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), signal.SIG_DFL)
-    if sys.platform == "linux":
-        import ctypes
-
-        ctypes.CDLL(None).prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
-        if os.getppid() != parent:
-            os._exit(0)
+    # The kernel ends it with its parent (see `Process`), unless that was gone before the two were bound.
+    if sys.platform == "linux" and os.getppid() != parent:
+        os._exit(0)
 
 
 def _limit_self(memory_mb: int | None) -> None:
