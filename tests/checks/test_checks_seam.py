@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.benchmarks.planted_faults import ENGINE, FONTS
@@ -19,15 +21,19 @@ CASE = "phone-case-uv"
 PLATE = f'<path d="M-1 -1H{WRAP[0] + 1}V{WRAP[1] + 1}H-1Z" fill="#1f3a86"/>'
 
 
-def found(slug: str, content: str, product: str, page: tuple[float, float], options: PlaceOptions) -> list[Finding]:
-    """Findings of one slug for content on a page."""
+def evidence_of(content: str, product: str, page: tuple[float, float], options: PlaceOptions) -> Evidence:
+    """Content on a page, drawn for a product."""
     record = CATALOGUE.products[product]
     artwork = read_artwork(page_of(content, page), name="case", options=ReadOptions(), fonts=FONTS)
     measured = measure(artwork, ENGINE)
     raster, placement = draw_placed(ENGINE, artwork, place(measured, record, options=options))
     on = on_blank(record, "white", measured.inks)
-    evidence = Evidence(artwork=artwork, measured=measured, product=record, placement=placement, on_blanks=(on,), raster=raster)
-    return [finding for finding in run_checks(evidence) if finding.check == slug]
+    return Evidence(artwork=artwork, measured=measured, product=record, placement=placement, on_blanks=(on,), raster=raster)
+
+
+def found(slug: str, content: str, product: str, page: tuple[float, float], options: PlaceOptions) -> list[Finding]:
+    """Findings of one slug for content on a page."""
+    return [finding for finding in run_checks(evidence_of(content, product, page, options)) if finding.check == slug]
 
 
 def round_the_cup(content: str) -> list[Finding]:
@@ -99,3 +105,11 @@ def test_a_ground_that_runs_through_a_window_is_fine() -> None:
     """A case printed all over in one colour loses nothing at its window."""
     content = '<path d="M-1 -1H89V169H-1Z" fill="#2f6f4e"/><circle cx="44" cy="110" r="20" fill="#d99a2b"/>'
     assert not found("ink-in-keep-out-area", content, CASE, (88, 168), PlaceOptions(fit="cover"))
+
+
+def test_art_that_covers_is_opaque_by_wish_and_elsewhere_it_is_not() -> None:
+    """All four corners opaque: fine on a case that may be printed to its edges, an error where art is to be fitted inside."""
+    case = evidence_of('<path d="M-1 -1H89V169H-1Z" fill="#2f6f4e"/>', CASE, (88, 168), PlaceOptions(fit="cover"))
+    fitted = replace(case, product=replace(case.product, fit="contain"))
+    slugs = [{finding.check for finding in run_checks(one)} for one in (case, fitted)]
+    assert ["background-not-transparent" in one for one in slugs] == [False, True]

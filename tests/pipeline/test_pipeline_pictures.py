@@ -99,6 +99,18 @@ def test_ink_in_the_middle_of_a_drawing_is_its_own_colour(art: Path, tmp_path: P
             assert delta_e_2000(_pixel(out, 100, 60), colour) < 1
 
 
+def test_print_ends_where_the_cloth_ends(art: Path, tmp_path: Path) -> None:
+    """An area that reaches beyond the drawing's cloth shows no ink there, and ink that covers hides a seam drawn on the cloth."""
+    narrow = SHIRT.replace('x="40" y="20" width="120"', 'x="80" y="20" width="32"').replace(
+        '<rect id="shade"', '<path d="M90 0V200" stroke="#000" stroke-width="6"/><rect id="shade"'
+    )
+    (tmp_path / "scenes" / "front.svg").write_text(narrow, encoding="utf-8")
+    out = tmp_path / "ends.png"
+    write_picture(str(art / "plate.svg"), str(tmp_path / "scenes" / "front.svg"), str(out), RunOptions(blanks=("navy",)))
+    # Points of the page of 200 px, at 2 px of the picture each: beside the cloth, beside and on the seam, beside it again.
+    assert [_pixel(out, 2 * x, 200) for x in (78, 83, 90, 107, 116)] == ["#dddddd", INK, INK, INK, "#dddddd"]
+
+
 def test_an_edge_of_the_print_lies_where_the_plan_says(art: Path, tmp_path: Path) -> None:
     """In linear light the covered pixels add up to the planned place within a tenth; two pixels are partly covered, none beyond.
 

@@ -106,7 +106,7 @@ def _background(evidence: Evidence) -> Iterator[Finding]:
         yield _finding(
             "background-not-opaque", f"{evidence.product.name} wants an opaque picture, and its background is transparent"
         )
-    elif not wants_opaque:
+    elif not wants_opaque and evidence.product.fit == "contain":  # art that covers a wrap or a case is meant to be opaque
         height, width = raster.pixels.shape[:2]
         fills = raster.origin_px == (0, 0) and (width, height) == evidence.placement.canvas_px
         if fills and all(raster.pixels[y, x, 3] == 255 for y in (0, -1) for x in (0, -1)):

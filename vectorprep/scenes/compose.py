@@ -79,8 +79,8 @@ def with_print(stage: Stage, blank: Blank, sampler: Sampler, printed: Print, *, 
         lay = _Lay(ink, region, rows[0] * (x1 - x0), light, single)
         lay.covering() if printed.has_white_ink else lay.colouring()
     shown = region[..., :3]
-    if stage.front_mask is not None:
-        mask = stage.front_mask.box(box)[..., None].astype(np.uint16)
+    if stage.unprinted is not None:
+        mask = stage.unprinted.box(box)[..., None].astype(np.uint16)
         shown = ((below * mask + shown * (255 - mask) + 127) // 255).astype(np.uint8)
     _cover(shown, stage, blank, box)
     made[box[1] : box[3], x0:x1] = shown

@@ -50,6 +50,10 @@ class Layers:
         """Everything below the print, with cloth of a colour."""
         return self.drawer(lambda root: _without(_dyed(root, colour), *self.left_out))
 
+    def outline(self) -> Bytes:
+        """Coverage 0..255, height x width, of the shapes of cloth, whatever lies on them."""
+        return self.drawer(lambda root: _silhouette(_only(root, CLOTH)))[..., 3]
+
     def shade(self) -> Bytes:
         """What lies over cloth and print."""
         return self.drawer(lambda root: _only(root, SHADE))

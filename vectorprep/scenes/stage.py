@@ -47,6 +47,7 @@ class Stage:
 
     `shift` is in px of the picture on a plane that is coarser by `COARSE`. `shade` and `front` are premultiplied and laid over the
     print: grey and coverage, or red, green, blue and coverage; `front_share` is how much of `front` is cloth.
+    `unprinted` is the coverage of what takes no print: what lies beside the cloth of a drawing, or before it on a photograph.
     """
 
     scene: Scene
@@ -57,7 +58,7 @@ class Stage:
     front: Packed | None = None
     front_share: Packed | None = None
     shift: tuple[Floats, Floats] | None = None
-    front_mask: Packed | None = None
+    unprinted: Packed | None = None
     whole_white: float = 1.0
     colour_words: str = ""
     _samplers: dict[tuple[object, ...], Sampler] = field(default_factory=dict)
@@ -71,7 +72,7 @@ class Stage:
     @property
     def size(self) -> int:
         """Bytes that it holds."""
-        layers = (self.black, self.share, self.shade, self.front, self.front_share, self.front_mask)
+        layers = (self.black, self.share, self.shade, self.front, self.front_share, self.unprinted)
         held: list[int] = [layer.nbytes for layer in layers if layer is not None]
         held += [plane.nbytes for plane in self.shift or ()]
         held += [light.nbytes for light in self._lights.values()]
@@ -127,8 +128,8 @@ class Stage:
     def printable(self, sampler: Sampler) -> NDArray[np.bool_]:
         """Which pixels of a sampler's box show the area, with nothing before it."""
         found = sampler.inside()
-        if self.front_mask is not None:
-            found &= self.front_mask.box(sampler.box_px) < 128
+        if self.unprinted is not None:
+            found &= self.unprinted.box(sampler.box_px) < 128
         return found
 
 
@@ -169,6 +170,7 @@ def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
     share = _share(below, layers.below("#ffffff")) if layers.has_cloth else None
     black = _flat(below, background or "#ffffff")
     del below
+    unprinted = packed(np.bitwise_not(layers.outline())) if layers.has_cloth else None
     shade = layers.shade() if layers.has_shade else None
     shift = None
     if shade is not None:
@@ -184,6 +186,7 @@ def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
         front=_layer(front) if front is not None else None,
         front_share=packed(front_share) if front_share is not None and front_share.any() else None,
         shift=shift,
+        unprinted=unprinted,
     )
 
 
@@ -246,7 +249,7 @@ def _photographed(scene: Scene, view: View, engine: Engine) -> Stage:
         black=packed(rgb),
         share=None,
         shift=_in_px(fold_shift(depth, strength=scene.record.folds, long_side_px=_coarse_side(view))),
-        front_mask=packed(mask) if mask is not None else None,
+        unprinted=packed(mask) if mask is not None else None,
         whole_white=float(np.percentile(seen, 99)),
         colour_words=pixels.words,
     )
