@@ -111,6 +111,24 @@ def test_print_ends_where_the_cloth_ends(art: Path, tmp_path: Path) -> None:
     assert [_pixel(out, 2 * x, 200) for x in (78, 83, 90, 107, 116)] == ["#dddddd", INK, INK, INK, "#dddddd"]
 
 
+@pytest.mark.parametrize(("border", "beside"), [("paper", "#ffffff"), ("art", INK)])
+def test_a_sticker_shows_the_border_that_it_is_given(art: Path, tmp_path: Path, border: str, beside: str) -> None:
+    """A print of 54.15 x 72.2 mm in an area of 76.2 mm on 152.4 px: its edge lies 22.05 px in, its cut 2 mm (4 px) farther out."""
+    flat = SHIRT.replace("tee-adult-front-dtg", "sticker-kiss-cut").replace(
+        'x="40" y="20" width="120" height="170"', 'width="200" height="200"'
+    )
+    area = '<path id="area" d="M23.8 23.8H176.2V176.2H23.8Z"/>'
+    (tmp_path / "scenes" / "front.svg").write_text(
+        flat.replace(AREA, area).replace('opacity=".3"', 'opacity="0"'), encoding="utf-8"
+    )
+    (tmp_path / "vectorprep.toml").write_text(f'border = "{border}"\n[pictures]\nsize_px = 400\n', encoding="utf-8")
+    out = tmp_path / "sticker.png"
+    options = RunOptions(products=("sticker-kiss-cut",), blanks=("white",))
+    write_picture(str(art / "plate.svg"), str(tmp_path / "scenes" / "front.svg"), str(out), options)
+    # In px of the page of 200: inside the art, between its edge and the cut, beyond the cut.
+    assert [_pixel(out, round(2 * (23.8 + x)), 200) for x in (24, 20, 16)] == [INK, beside, "#ffffff"]
+
+
 def test_an_edge_of_the_print_lies_where_the_plan_says(art: Path, tmp_path: Path) -> None:
     """In linear light the covered pixels add up to the planned place within a tenth; two pixels are partly covered, none beyond.
 

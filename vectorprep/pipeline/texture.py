@@ -12,12 +12,14 @@ from dataclasses import replace
 from vectorprep.engine import draw_reduced
 from vectorprep.errors import ArtworkFailed
 from vectorprep.model import Placed, Raster
-from vectorprep.outputs import Picture, inside
+from vectorprep.outputs import Picture, inside, within_cut
 from vectorprep.outputs.reduce import reduced
 
 
 def texture_of(picture: Picture, texture_px: tuple[int, int]) -> Raster:
     """The ink, premultiplied, drawn afresh where that is exact; the bleed around the print area is cut off.
+
+    A sticker's own border is there as far as its cut.
 
     Raises:
         ArtworkFailed: the engine gives no picture.
@@ -29,13 +31,26 @@ def texture_of(picture: Picture, texture_px: tuple[int, int]) -> Raster:
     within = replace(placement, placed=tuple(_moved(placed, left, top) for placed in placement.placed))
     if picture.engine is not None and not picture.artwork.has_filters:
         drawn = draw_reduced(picture.engine, picture.artwork, within, scale, texture_px)
-        return inside(drawn if picture.finish is None else picture.finish(drawn, scale), texture_px)
+        return _cut_out(picture, drawn if picture.finish is None else picture.finish(drawn, scale), scale, texture_px)
     if picture.raster is None:
         raise ArtworkFailed(f"{picture.stem}: nothing was drawn for its pictures", code="engine-failed")
     x, y = picture.raster.origin_px
     moved = replace(picture.raster, origin_px=(x - round(left), y - round(top)))
     width, height = product.area_size_mm
-    return reduced(inside(moved, (round(width * px_per_mm), round(height * px_per_mm))), scale, texture_px)
+    whole = reduced(inside(moved, (round(width * px_per_mm), round(height * px_per_mm))), scale, texture_px)
+    return _cut_out(picture, whole, scale, texture_px)
+
+
+def _cut_out(picture: Picture, ink: Raster, scale: float, texture_px: tuple[int, int]) -> Raster:
+    """With the border that a sticker's art is given; its cut is known on the whole canvas, of which the texture is a part."""
+    per_mm = picture.placement.ppi / 25.4 * scale
+    left, top = (round(float(corner) * per_mm) for corner in picture.product.area_mm[:2])
+    x, y = ink.origin_px
+    width, height = picture.placement.canvas_px
+    canvas = round(width * scale), round(height * scale)
+    made = within_cut(picture, replace(ink, origin_px=(x + left, y + top)), scale, canvas)
+    x, y = made.origin_px
+    return inside(replace(made, origin_px=(x - left, y - top)), texture_px)
 
 
 def _moved(placed: Placed, left: float, top: float) -> Placed:
