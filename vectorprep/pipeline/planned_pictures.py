@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from vectorprep.engine import open_engine
 from vectorprep.errors import SceneRefused
 from vectorprep.fonts import load_index
 from vectorprep.model import Finding, Scene
@@ -19,6 +20,7 @@ from vectorprep.pipeline.catalogue import blank_of
 from vectorprep.pipeline.pictures import UNLIKE, hex_of, nearest_blank, scene_finding
 from vectorprep.pipeline.scenery import open_scene, scene_files
 from vectorprep.pipeline.workshop import PictureWish, PlannedScene, SceneFile
+from vectorprep.scenes.layers import front_mask, has_front
 from vectorprep.scenes.light import cloth_colour
 from vectorprep.scenes.photograph import srgb_pixels
 from vectorprep.scenes.placed_photograph import placed
@@ -43,6 +45,7 @@ def planned_pictures(
     blanks: Mapping[str, Blank],
     asked: Mapping[str, Sequence[str]],
     fonts: Sequence[str] = (),
+    engine: str | None = None,
 ) -> tuple[PictureWish, tuple[Finding, ...]]:
     """The wish for pictures, and what is to be said of its scenes.
 
@@ -53,6 +56,7 @@ def planned_pictures(
         blanks: all blanks by key.
         asked: keys of the blanks that the run makes, by product.
         fonts: folders of fonts.
+        engine: name of the engine that draws, None for the quickest.
 
     Raises:
         UsageError: no such file or folder.
@@ -63,7 +67,7 @@ def planned_pictures(
     for file in scene_files(names):
         try:
             scene = open_scene(file, fonts=index, products=tuple(products))
-            planned, told = _planned(file, scene, products, blanks, asked)
+            planned, told = _planned(file, scene, products, blanks, asked=asked, engine=engine)
         except SceneRefused as error:
             findings.append(scene_finding(file.shown, error))
             continue
@@ -87,7 +91,9 @@ def _planned(
     scene: Scene,
     products: Mapping[str, Product],
     blanks: Mapping[str, Blank],
+    *,
     asked: Mapping[str, Sequence[str]],
+    engine: str | None,
 ) -> tuple[PlannedScene, list[Finding]]:
     record, told = scene.record, list(_stated(scene))
     shown = tuple(key for key in record.products if scene.area_for(key) is not None)
@@ -102,7 +108,7 @@ def _planned(
         for key in shown:
             own = [blank_of(blanks, blank) for blank in asked.get(key, ())]
             if own:
-                cloth = _cloth(scene, scene.area_for(key), pixels.rgb)
+                cloth = _cloth(scene, scene.area_for(key), pixels.rgb, engine)
                 nearest, apart = nearest_blank(cloth, own)
                 chosen[key] = (nearest.key,)
                 told.append(_guessed(scene, nearest, apart, hex_of(cloth)))
@@ -112,8 +118,8 @@ def _planned(
     return planned, told
 
 
-def _cloth(scene: Scene, area: Area | None, rgb: np.ndarray) -> tuple[float, float, float]:
-    """Linear colour of the photographed cloth within the area's upright middle."""
+def _cloth(scene: Scene, area: Area | None, rgb: np.ndarray, engine: str | None) -> tuple[float, float, float]:
+    """Linear colour of the photographed cloth within the area's middle, where nothing lies before it."""
     assert scene.photograph is not None
     assert area is not None
     view = view_of(scene, area, long_side_px=PREVIEW_PX)
@@ -125,7 +131,9 @@ def _cloth(scene: Scene, area: Area | None, rgb: np.ndarray) -> tuple[float, flo
     columns = np.clip(x[seen].astype(int), 0, view.size_px[0] - 1)
     rows = np.clip(y[seen].astype(int), 0, view.size_px[1] - 1)
     points = small[rows, columns][:, None, :]
-    return cloth_colour(points, np.ones(points.shape[:2], bool))
+    mask = front_mask(scene, open_engine(engine), view) if has_front(scene) else None
+    is_free = np.ones(points.shape[:2], bool) if mask is None else mask[rows, columns][:, None] < 128
+    return cloth_colour(points, is_free)
 
 
 def _stated(scene: Scene) -> list[Finding]:

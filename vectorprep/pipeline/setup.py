@@ -160,7 +160,13 @@ def _pictures(
         selectors = options.blanks or effective(settings, "", product.key).blanks
         asked[product.key] = select_blanks(catalogue, product, selectors or None)[0]
     wish, told = planned_pictures(
-        names, settings.pictures, products=catalogue.products, blanks=catalogue.blanks, asked=asked, fonts=options.fonts
+        names,
+        settings.pictures,
+        products=catalogue.products,
+        blanks=catalogue.blanks,
+        asked=asked,
+        fonts=options.fonts,
+        engine=options.engine,
     )
     return replace(wish, show_area=options.show_area, is_all=options.only_pictures), told
 

@@ -81,9 +81,14 @@ def layers_of(scene: Scene, engine: Engine, view: View, *, has_backdrop: bool = 
     )
 
 
+def has_front(scene: Scene) -> bool:
+    """Whether anything lies before the print."""
+    return any(_is(name, FRONT) for name in _names(scene))
+
+
 def front_mask(scene: Scene, engine: Engine, view: View) -> Bytes | None:
     """Coverage 0..255 of what lies before the print on a photograph, whatever the shapes are painted with; None for nothing."""
-    if not any(_is(name, FRONT) for name in _names(scene)):
+    if not has_front(scene):
         return None
     return Drawer(scene, engine, view)(lambda root: _silhouette(_only(root, FRONT)))[..., 3]
 

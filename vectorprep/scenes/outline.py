@@ -2,7 +2,7 @@
 
 Comes in: path data with its map to the page. Goes out: an `Area`, or what is wrong with it in words.
 The path begins at the artwork's top-left corner and runs along its top. Corners are the ends of its four pieces; where it has more
-pieces, the points at which it turns sharply.
+pieces, the points at which it turns sharply, or far more than at the others.
 Never done here: what lies between the sides (`surface`).
 """
 
@@ -23,6 +23,9 @@ from vectorprep.model.scene import Cubic, Point, Side
 
 TURN_DEG = 30.0
 """Sharper turns are corners (house value); the joints of a smooth side turn by a few degrees at most."""
+FAINT_DEG, FAINT_FACTOR = 6.0, 3.0
+"""Where fewer than four are that sharp, the four sharpest are corners if they turn by so much and so many times more than all
+others (house values): the side of a cup runs on almost straight into its curved bottom."""
 NOTHING_PX = 1e-3
 STEPS = 24
 
@@ -118,12 +121,22 @@ def _strokes(data: str, to_page: Affine, name: str) -> list[Side]:
 def _parted(strokes: Sequence[Side]) -> list[Side]:
     """The strokes joined into sides that end where the path turns sharply; the first side begins at the first such place."""
     pieces = [piece for stroke in strokes for piece in stroke]
-    ends = [place for place, piece in enumerate(pieces) if _turn(pieces[place - 1], piece) > TURN_DEG]
+    ends = _corners([_turn(pieces[place - 1], piece) for place, piece in enumerate(pieces)])
     if not ends:
         return []
     around = pieces[ends[0] :] + pieces[: ends[0]]
     starts = [end - ends[0] for end in ends]
     return [tuple(around[a:b]) for a, b in zip(starts, [*starts[1:], len(around)], strict=True)]
+
+
+def _corners(turns: Sequence[float]) -> list[int]:
+    """Which places of a path are its corners, by how many degrees it turns at each."""
+    sharp = [place for place, turn in enumerate(turns) if turn > TURN_DEG]
+    if len(sharp) >= 4:
+        return sharp
+    order = sorted(range(len(turns)), key=lambda place: -turns[place])
+    least, next_one = (turns[order[at]] if at < len(order) else 0.0 for at in (3, 4))
+    return sorted(order[:4]) if least > max(FAINT_DEG, FAINT_FACTOR * next_one) else sharp
 
 
 def _mapped(piece: Cubic, to_page: Affine) -> Cubic:

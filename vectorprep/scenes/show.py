@@ -39,7 +39,7 @@ def with_area(pixels: Bytes, surface: Surface, view: View) -> Bytes:
     for name, across, down in NAMES:
         x, y = view.from_page(*surface.to_page(np.array([across]), np.array([down])))
         if np.isfinite(x[0]) and np.isfinite(y[0]):
-            _mark(pen, (float(x[0]), float(y[0])), name, radius=4 * width)
+            _mark(pen, (float(x[0]), float(y[0])), name, radius=4 * width, size_px=view.size_px)
     return np.asarray(image)
 
 
@@ -54,9 +54,15 @@ def _line(
         pen.line(points, fill=colour, width=width)
 
 
-def _mark(pen: ImageDraw.ImageDraw, at: tuple[float, float], name: str, *, radius: int) -> None:
+def _mark(pen: ImageDraw.ImageDraw, at: tuple[float, float], name: str, *, radius: int, size_px: tuple[int, int]) -> None:
+    """A dot on a corner, its name below to the right of it, or as near to that as the picture lets."""
     x, y = at
     pen.ellipse((x - radius, y - radius, x + radius, y + radius), fill=EDGE, outline=DARK)
-    pen.text(
-        (x + 2 * radius, y + radius), name, fill=EDGE, stroke_fill=DARK, stroke_width=max(1, radius // 4), font_size=6 * radius
-    )
+    stroke, size = max(1, radius // 4), 6 * radius
+    left, top, right, bottom = pen.textbbox((0, 0), name, stroke_width=stroke, font_size=size)
+    begin = _held(x + 2 * radius, -left, size_px[0] - right), _held(y + radius, -top, size_px[1] - bottom)
+    pen.text(begin, name, fill=EDGE, stroke_fill=DARK, stroke_width=stroke, font_size=size)
+
+
+def _held(value: float, low: float, high: float) -> float:
+    return max(low, min(value, high))

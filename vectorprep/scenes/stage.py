@@ -17,7 +17,7 @@ from vectorprep.colour import rgb_from_hex
 from vectorprep.colour.arrays import linear_from_srgb8, luminance
 from vectorprep.scenes.cloth import on_cloth
 from vectorprep.scenes.layers import front_mask, layers_of
-from vectorprep.scenes.light import FLOOR, Light, fold_shift, light_of
+from vectorprep.scenes.light import FLOOR, Light, fold_shift, light_of, photographed_white
 from vectorprep.scenes.packed import Packed, packed
 from vectorprep.scenes.photograph import srgb_pixels
 from vectorprep.scenes.placed_photograph import placed
@@ -59,7 +59,8 @@ class Stage:
     front_share: Packed | None = None
     shift: tuple[Floats, Floats] | None = None
     unprinted: Packed | None = None
-    whole_white: float = 1.0
+    white: tuple[float, float, float] = (1.0, 1.0, 1.0)
+    """Linear colour of a photograph's whitest parts."""
     colour_words: str = ""
     _samplers: dict[tuple[object, ...], Sampler] = field(default_factory=dict)
     _lights: dict[tuple[object, ...], Light] = field(default_factory=dict)
@@ -121,7 +122,7 @@ class Stage:
                 self.printable(sampler),
                 blank_colour=blank.colour,
                 share=self.scene.record.shading,
-                whole_white=self.whole_white,
+                white=np.array(self.white),
             )
         return self._lights[key]
 
@@ -243,6 +244,7 @@ def _photographed(scene: Scene, view: View, engine: Engine) -> Stage:
     seen = luminance(linear_from_srgb8(small, single=True))
     depth = np.log((seen + FLOOR) / (float(np.median(seen)) + FLOOR))
     mask = front_mask(scene, engine, view)
+    red, green, blue = (float(value) for value in photographed_white(small))
     return Stage(
         scene=scene,
         view=view,
@@ -250,6 +252,6 @@ def _photographed(scene: Scene, view: View, engine: Engine) -> Stage:
         share=None,
         shift=_in_px(fold_shift(depth, strength=scene.record.folds, long_side_px=_coarse_side(view))),
         unprinted=packed(mask) if mask is not None else None,
-        whole_white=float(np.percentile(seen, 99)),
+        white=(red, green, blue),
         colour_words=pixels.words,
     )
