@@ -188,6 +188,33 @@ def test_photographs_of_other_kinds_are_brought_to_srgb_and_that_is_said(
     assert abs(red - green) < 8
 
 
+def test_the_cloth_is_looked_at_past_what_lies_before_it(art: Path, tmp_path: Path) -> None:
+    """A black bar over two thirds of the area, marked as lying before the print, does not make the white cloth a black one."""
+    data = io.BytesIO()
+    pixels = np.full((200, 200, 3), 240, np.uint8)
+    pixels[:, 70:115] = 10
+    Image.fromarray(pixels).save(data, "PNG")
+    (tmp_path / "scenes" / "photo.png").write_bytes(data.getvalue())
+    place = tmp_path / "scenes" / "photo.svg"
+    place.write_text(_scene("photo.png", AREA + '<path id="front" d="M69 0H116V200H69Z"/>'), encoding="utf-8")
+    _, findings = write_picture(str(art / "plate.svg"), str(place), str(tmp_path / "x.png"), RunOptions())
+    assert next(finding.blank for finding in findings if finding.check == "scene-blank-guessed") == "white"
+
+
+def test_names_of_corners_stay_on_the_picture(art: Path, tmp_path: Path) -> None:
+    """Beside a corner that lies 10 px from the picture's own, no letter reaches the picture's edge."""
+    place = tmp_path / "scenes" / "photo.svg"
+    (tmp_path / "scenes" / "photo.jpg").write_bytes(_photograph("L"))
+    place.write_text(_scene("photo.jpg", '<path id="area" d="M130 110 h60 v80 h-60 Z"/>'), encoding="utf-8")
+    out = tmp_path / "shown.png"
+    write_picture(str(art / "plate.svg"), str(place), str(out), RunOptions(blanks=("white",), show_area=True))
+    with Image.open(out) as image:
+        is_red = (np.asarray(image.convert("RGB")) == (225, 0, 90)).all(axis=-1)
+    assert is_red[150:].sum() > 200
+    assert not is_red[:, -1].any()
+    assert not is_red[-1].any()
+
+
 def test_bad_scenes_are_told_each_and_the_other_pictures_are_made(art: Path, tmp_path: Path) -> None:
     """Missing, cut short, without area, with three corners, crossed, outside, without licence: one finding each."""
     folder = tmp_path / "scenes"

@@ -47,11 +47,23 @@ def test_a_side_of_several_smooth_pieces_is_one_side() -> None:
     assert area.corners == ((10, 20), (90, 20), (90, 80), (10, 80))
 
 
+def test_a_side_that_runs_almost_straight_into_a_curve_of_several_pieces_ends_there() -> None:
+    """A cup's sides turn by 11 and 12 degrees into its bottom, which is drawn in two pieces that meet evenly: four corners."""
+    area = area_of("M10 20 C30 30 70 30 90 20 L80 70 C76 82 64 88 50 88 C36 88 24 82 20 70 Z", PLAIN, "area", PAGE)
+    assert len(area.bottom) == 2
+    assert area.corners == ((10, 20), (90, 20), (80, 70), (20, 70))
+
+
 @pytest.mark.parametrize(
     ("data", "code"),
     [
         ("M10 20 H90 V80 Z", "scene-area-corners"),
         ("M10 20 H90 V80 L50 95 L10 80 Z", "scene-area-corners"),
+        ("M10 20 H50 H90 L50 50 L10 80 Z", "scene-area-corners"),
+        (
+            "M10 50 C10 28 28 10 50 10 C72 10 90 28 90 50 C90 72 72 90 50 90 C40 90 30 86 22 79 C14 71 10 61 10 50 Z",
+            "scene-area-corners",
+        ),
         ("M10 20 H90 L10 80 H90 Z", "scene-area-crossed"),
         ("M10 20 H90 H10 H50 Z", "scene-area-crossed"),
         ("M110 20 H190 V80 H110 Z", "scene-area-outside"),
