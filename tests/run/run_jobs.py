@@ -154,6 +154,10 @@ def _bug() -> str:
     raise ValueError("a bug")
 
 
+def _bad_alloc() -> str:
+    raise RuntimeError("std::bad_alloc")  # as the bindings of a C++ library translate it
+
+
 def _exit() -> str:
     os._exit(7)
 
@@ -185,6 +189,7 @@ _WAYS: dict[str, Callable[[], str]] = {
     "panic": _panic,
     "refuse": _refuse,
     "bug": _bug,
+    "bad-alloc": _bad_alloc,
     "exit": _exit,
     "system-exit": _system_exit,
     "killed": _killed,

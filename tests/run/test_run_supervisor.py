@@ -53,6 +53,7 @@ def _is_running(pid: int) -> bool:
         ("crash", "signal", "SIGSEGV"),
         ("abort", "signal", "SIGABRT"),
         ("hog", "memory-limit", "limit 600 MB"),
+        ("bad-alloc", "memory-limit", "limit 600 MB"),
         ("hang", "wall-limit", "1.5 s"),
         ("spin", "wall-limit", "1.5 s"),
         ("deaf", "wall-limit", "1.5 s"),

@@ -28,6 +28,8 @@ from vectorprep.run import wire
 if sys.platform != "win32":
     import resource
 
+# What libraries put into exceptions of other kinds where an allocation fails: C++, Rust, zlib.
+_ALLOCATION_FAILED = ("std::bad_alloc", "memory allocation of", "insufficient memory")
 _FILE_LIMIT = 16_000_000  # house value: a worker writes no files; this bounds what a library may leave in its error output
 
 
@@ -141,7 +143,7 @@ def _answer(outgoing: int, kind: int, work: Callable[[], object]) -> None:
 
 def _told(error: BaseException) -> tuple[str, str, str, VectorprepError | None]:
     """Kind, words and traceback of an error; the error itself where it is one of our own."""
-    if isinstance(error, MemoryError):
+    if isinstance(error, MemoryError) or any(words in str(error) for words in _ALLOCATION_FAILED):
         return "memory-limit", "memory limit exceeded", "", None
     kind = "exception" if isinstance(error, Exception) else "panic"
     words = f"{type(error).__name__}: {error}"[:2000]
