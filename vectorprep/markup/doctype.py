@@ -1,15 +1,17 @@
 """The DOCTYPE of a file: taken off, its internal entities written out, nothing else of it ever used.
 
 Comes in: the text of a file.
-Goes out: the text from the root element on, without DOCTYPE and without references to entities of its own.
-Never done here: opening what a DOCTYPE names. What entities would expand to is counted before any is expanded.
+Goes out: the text from the root element on, without references to entities of its own. Of the DOCTYPE only attribute defaults stay,
+for the parser to write in.
+Never done here: opening what a DOCTYPE names. What entities and defaults would expand to is counted before any is expanded.
 
-Source: XML 1.0 fifth edition, section 4 (physical structures).
+Source: XML 1.0 fifth edition, sections 3.3 (attribute lists) and 4 (physical structures).
 """
 
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 from vectorprep.errors import ArtworkRefused
 
@@ -24,6 +26,8 @@ _DOCTYPE = re.compile(
 )
 _COMMENT = re.compile(r"<!--.*?-->|<\?.*?\?>", re.DOTALL)
 _ENTITY = re.compile(r"<!ENTITY\s+(%\s+)?([^\s%\"'>]+)\s+(?:(\"[^\"]*\"|'[^']*')|((?:SYSTEM|PUBLIC)\b)[^>]*)\s*>")
+_DEFAULTS = re.compile(r"<!ATTLIST\s+([^\s%\"'>&]+)\s+((?:[^\"'<>%]|\"[^\"]*\"|'[^']*')*+)>")
+_TAG = re.compile(r"<([^\s/>!?<]+)")
 _REFERENCE = re.compile(r"&([A-Za-z_:][\w.:-]*);")
 _CHARACTER = re.compile(r"&#(?:x([0-9A-Fa-f]{1,6})|([0-9]{1,7}));")
 _PIECE = re.compile(
@@ -33,10 +37,10 @@ _PIECE = re.compile(
 
 
 def without_doctype(text: str) -> str:
-    """The text from its root element on, internal entities written out.
+    """The text from its root element on, internal entities written out; before it a DOCTYPE of attribute defaults, if it has any.
 
     Raises:
-        ArtworkRefused: an entity is needed that lies outside, loops, or is too big.
+        ArtworkRefused: an entity is needed that lies outside, loops, or is too big; or defaults are.
     """
     start = _prolog_end(text, 0)
     match = _DOCTYPE.match(text, start)
@@ -45,7 +49,31 @@ def without_doctype(text: str) -> str:
     body = text[_prolog_end(text, match.end()) :]
     subset = _COMMENT.sub("", match.group("subset") or "")
     entities = _declared(subset, body)
-    return _expanded(body, entities) if entities else body
+    written = _expanded(body, entities) if entities else body
+    return _defaults(subset, written, entities) + written
+
+
+def _defaults(subset: str, body: str, entities: dict[str, str]) -> str:
+    """A DOCTYPE with nothing but the defaults of attributes; empty where there are none.
+
+    Raises:
+        ArtworkRefused: written out on every element they would be too much.
+    """
+    lists = [(name, words) for name, words in _DEFAULTS.findall(subset) if '"' in words or "'" in words]
+    if not lists:
+        return ""
+    times, sizes = Counter(_TAG.findall(body)), dict[str, int]()
+    total = sum((len(words) + _reach(words, entities, sizes)) * (1 + times[name]) for name, words in lists)
+    if total > MAX_ENTITY_CHARS:
+        raise ArtworkRefused(
+            f"attribute defaults in its DOCTYPE would expand to {total} characters, more than the limit of {MAX_ENTITY_CHARS}",
+            fix="save the drawing as plain SVG, which needs no DOCTYPE",
+            code="entity-bomb",
+        )
+    kept = [
+        f"<!ATTLIST {name} {_REFERENCE.sub(lambda match: _in_attribute(match.group(1), entities), words)}>" for name, words in lists
+    ]
+    return f"<!DOCTYPE svg [{''.join(kept)}]>"
 
 
 def _prolog_end(text: str, start: int) -> int:
@@ -81,7 +109,7 @@ def _character(match: re.Match[str]) -> str:
 
 def _expanded(body: str, entities: dict[str, str]) -> str:
     sizes: dict[str, int] = {}
-    total = sum(_size(name, entities, sizes, ()) for name in _REFERENCE.findall(body) if name in entities)
+    total = _reach(body, entities, sizes)
     if total > MAX_ENTITY_CHARS:
         raise ArtworkRefused(
             f"its entities would expand to {total} characters, more than the limit of {MAX_ENTITY_CHARS}",
@@ -89,6 +117,11 @@ def _expanded(body: str, entities: dict[str, str]) -> str:
             code="entity-bomb",
         )
     return _PIECE.sub(lambda piece: _written(piece, entities), body)
+
+
+def _reach(text: str, entities: dict[str, str], sizes: dict[str, int], path: tuple[str, ...] = ()) -> int:
+    """Characters that the references in a text stand for."""
+    return sum(_size(name, entities, sizes, path) for name in _REFERENCE.findall(text) if name in entities)
 
 
 def _size(name: str, entities: dict[str, str], sizes: dict[str, int], path: tuple[str, ...]) -> int:
@@ -101,8 +134,7 @@ def _size(name: str, entities: dict[str, str], sizes: dict[str, int], path: tupl
             fix="save the drawing as plain SVG, which writes entities out",
             code="entity-loop",
         )
-    inner = _REFERENCE.findall(entities[name])
-    size = len(entities[name]) + sum(_size(n, entities, sizes, (*path, name)) for n in inner if n in entities)
+    size = len(entities[name]) + _reach(entities[name], entities, sizes, (*path, name))
     sizes[name] = size
     return size
 

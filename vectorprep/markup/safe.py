@@ -137,6 +137,7 @@ def _parser(*, long_text: bool) -> etree.XMLParser:
         resolve_entities=False,
         no_network=True,
         load_dtd=False,
+        attribute_defaults=True,  # of the file's own DOCTYPE; `without_doctype` leaves no other
         huge_tree=long_text,
         remove_comments=True,
         remove_pis=True,

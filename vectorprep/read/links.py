@@ -46,8 +46,10 @@ def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict
                 pixels += made.width_px * made.height_px if isinstance(made, Picture) else 0
             _check_pixels(pixels)
             element.set("href", made.uri if isinstance(made, Picture) else made)
-            if isinstance(made, Picture) and name == "image":
-                pictures[element] = made
+            if isinstance(made, Picture):
+                _note_animation(made, name, book)
+                if name == "image":
+                    pictures[element] = made
         elif href.startswith("url("):
             book.count("reference-missing", "warning", "references that cannot be read are left out", f"{name} {href[:60]}")
             del element.attrib["href"]
@@ -61,6 +63,11 @@ def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict
 def _settled(href: str, read_nested: ReadNested) -> Picture | str:
     data = data_of(href)
     return svg_uri(read_nested(data)) if looks_like_svg(data) else decoded(data)
+
+
+def _note_animation(made: Picture, name: str, book: Notebook) -> None:
+    if made.is_animated:
+        book.count("animation-dropped", "warning", "of animated pictures only the first frame is drawn", name)
 
 
 def _check_pixels(pixels: int) -> None:

@@ -24,6 +24,8 @@ MAX_ALL_PIXELS = 100_000_000  # all pictures of a drawing, house value
 FORMATS = ("PNG", "JPEG", "GIF", "WEBP")
 _DATA = re.compile(r"data:([^,]*),(.*)", re.IGNORECASE | re.DOTALL)
 _BLANKS = re.compile(rb"\s+")
+_PNG = b"\x89PNG\r\n\x1a\n"
+_WORDS_OF_PNG = frozenset((b"tEXt", b"zTXt", b"iTXt"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,6 +39,7 @@ class Picture:
     has_alpha: bool
     icc: str = ""
     lossy: bool = False
+    is_animated: bool = False
 
 
 def data_of(href: str) -> bytes:
@@ -87,26 +90,43 @@ def decoded(data: bytes) -> Picture:
 
 def _opened(data: bytes) -> Image.Image:
     try:
-        image = Image.open(io.BytesIO(data), formats=FORMATS)
+        image = Image.open(io.BytesIO(_without_words(data)), formats=FORMATS)
     except Image.DecompressionBombError as error:
-        raise _too_big(str(error)) from error
+        raise _bomb(error) from error
     except Exception as error:
-        raise _broken(f"it is no PNG, JPEG, GIF or WebP picture ({_words(error)})") from error
+        if "too large" in str(error):
+            raise _broken("its colour profile unpacks to more than a megabyte") from error
+        raise _broken(f"{_kind_of(data)} ({_words(error)})") from error
     if image.width * image.height > MAX_PIXELS:
         raise _too_big(f"{image.width} x {image.height} px")
+    if image.format == "PNG" and image.mode == "P" and image.palette is None:
+        raise _broken("its palette is missing")
     return image
+
+
+def _without_words(data: bytes) -> bytes:
+    """The data; a PNG without its texts, which nobody sees and which may be bombs (PNG third edition, 11.3.3)."""
+    if not data.startswith(_PNG):
+        return data
+    kept, start = [_PNG], len(_PNG)
+    while start + 12 <= len(data):
+        stop = start + 12 + int.from_bytes(data[start : start + 4], "big")
+        if data[start + 4 : start + 8] not in _WORDS_OF_PNG:
+            kept.append(data[start:stop])
+        start = stop
+    return b"".join((*kept, data[start:]))
 
 
 def _written_anew(image: Image.Image) -> Picture:
     mode, icc = image.mode, image.info.get("icc_profile")
-    lossy = image.format == "JPEG"
+    lossy, is_animated = image.format == "JPEG", bool(getattr(image, "is_animated", False))
     try:
         image.load()
         plain, icc_name = _in_srgb(image, icc if isinstance(icc, bytes) else None)
         out = io.BytesIO()
         plain.save(out, "PNG", compress_level=1)
     except Image.DecompressionBombError as error:
-        raise _too_big(str(error)) from error
+        raise _bomb(error) from error
     except Exception as error:
         raise _broken(f"it is damaged ({_words(error)})") from error
     return Picture(
@@ -117,6 +137,7 @@ def _written_anew(image: Image.Image) -> Picture:
         has_alpha=plain.mode == "RGBA" and _least_alpha(plain) < 255,
         icc=icc_name,
         lossy=lossy,
+        is_animated=is_animated,
     )
 
 
@@ -157,6 +178,20 @@ def _words(error: BaseException) -> str:
     text = " ".join(str(error).split())
     text = re.sub(r"<_io\.BytesIO[^>]*>", "the data", text)
     return text[:120] or type(error).__name__
+
+
+def _kind_of(data: bytes) -> str:
+    """What unreadable bytes are by their first ones, in words."""
+    kinds = {_PNG: "PNG", b"\xff\xd8": "JPEG", b"GIF8": "GIF", b"RIFF": "WebP"}
+    others = {b"BM": "BMP", b"II*\0": "TIFF", b"MM\0*": "TIFF", b"%PDF": "PDF", b"\0\0\1\0": "icon"}
+    known = next((kind for magic, kind in kinds.items() if data.startswith(magic)), "")
+    other = next((kind for magic, kind in others.items() if data.startswith(magic)), "picture of another kind, or none")
+    return f"it is a damaged {known}" if known else f"it is no PNG, JPEG, GIF or WebP but a {other}"
+
+
+def _bomb(error: Image.DecompressionBombError) -> ArtworkRefused:
+    pixels = re.search(r"\d+", str(error))
+    return _too_big(f"its header says {pixels.group() if pixels else 'too many'} px")
 
 
 def _broken(cause: str) -> ArtworkRefused:

@@ -37,7 +37,7 @@ class Styles:
         text = "\n".join("".join(map(str, element.itertext())) for element in sheets)
         if sheets:
             _check_size(root, text)
-            _say_left_out(_COMMENT.sub("", text), book)
+            _say_left_out(without_escapes(_COMMENT.sub("", text)), book)
         self._cascade = Cascade(root) if sheets or has_variables else None
         if self._cascade is not None:
             for selector in self._cascade.refused:
