@@ -7,8 +7,8 @@ Never done here: writing files, choosing names, judging.
 A new kind is one module with `KIND: str` and `make(picture: Picture) -> tuple[Encoded, ...]`; nothing else changes.
 """
 
-from vectorprep.outputs._border import within_cut
+from vectorprep.outputs._border import cut_paths, within_cut
 from vectorprep.outputs.picture import Picture, inside
 from vectorprep.outputs.shelf import kinds, make
 
-__all__ = ["Picture", "inside", "kinds", "make", "within_cut"]
+__all__ = ["Picture", "cut_paths", "inside", "kinds", "make", "within_cut"]

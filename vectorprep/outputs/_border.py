@@ -1,7 +1,7 @@
-"""The border that a sticker's art is given past its cut, as it is seen once the sticker is cut out.
+"""A sticker as it is seen once it is cut out: its cut, and the border that its art is given past it.
 
-Comes in: a `Picture` and its ink at some size. Goes out: the ink with its border, inside the cut.
-Never done here: the border itself.
+Comes in: a `Picture`, its ink at some size. Goes out: the cut in shares of the print area; the ink with its border, inside the cut.
+Never done here: the border itself, how a cut is found.
 """
 
 from __future__ import annotations
@@ -50,6 +50,21 @@ def within_cut(picture: Picture, small: Raster, scale: float, size_px: tuple[int
     clipped = ((made.pixels.astype(np.uint16) * mask[..., None] + 127) // 255).astype(np.uint8)
     clipped.flags.writeable = False
     return Raster(pixels=clipped, origin_px=made.origin_px)
+
+
+def cut_paths(picture: Picture) -> tuple[NDArray[np.float64], ...]:
+    """The cut of a sticker's art: closed paths of cubic pieces (n, 4, 2) in shares of the print area; none where nothing is cut.
+
+    Raises:
+        ArtworkFailed: there is nothing drawn to cut around.
+    """
+    product = picture.product
+    if product.cut is None or product.cut.offset_outside_ink_mm is None:
+        return ()
+    cut = cut_of(picture, product.cut)
+    corner = np.array([float(side) for side in product.area_mm[:2]])
+    size = np.array([float(side) for side in product.area_size_mm])
+    return tuple((path - corner) / size for path in cut.paths) if cut is not None else ()
 
 
 def _mask(cut: Cut, raster: Raster, px_per_mm: float) -> NDArray[np.uint8]:

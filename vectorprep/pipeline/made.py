@@ -196,11 +196,12 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
     """The files of one picture and what the checks say of it; `keep` holds on to the ink as drawn, for the next picture."""
     raster, placement = None, drawing.placement
     if order.workshop.pictures is not None and order.workshop.pictures.is_all:
-        return _shop_pictures(order, drawing, None), []
+        return _shop_pictures(order, drawing, None, None), []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
         raster, placement = _drawn(order, drawing, keep=keep)
     cover = _cover_of(order, raster, placement)
-    encoded = [*_encoded(order, drawing, raster, placement, cover), *_shop_pictures(order, drawing, raster)]
+    picture = replace(_picture(order, drawing, raster, placement), soft=cover.soft if cover is not None else None)
+    encoded = [*_encoded(order, drawing, picture), *_shop_pictures(order, drawing, raster, picture)]
     evidence = Evidence(
         artwork=drawing.settled.artwork,
         measured=drawing.settled.measured,
@@ -280,10 +281,7 @@ def _before(order: Order, drawings: list[Drawing]) -> list[Encoded]:
     return [thumbnail_of(_picture(order, drawing, None, drawing.placement))]
 
 
-def _encoded(
-    order: Order, drawing: Drawing, raster: Raster | None, placement: Placement, cover: Cover | None
-) -> tuple[Encoded, ...]:
-    picture = replace(_picture(order, drawing, raster, placement), soft=cover.soft if cover is not None else None)
+def _encoded(order: Order, drawing: Drawing, picture: Picture) -> tuple[Encoded, ...]:
     if order.workshop.verb == "audit":
         return make("thumbnail", picture) if order.wants_thumbnails else ()
     asked = (
@@ -299,8 +297,8 @@ def _encoded(
     return tuple(made)
 
 
-def _shop_pictures(order: Order, drawing: Drawing, raster: Raster | None) -> list[Encoded]:
-    """Pictures of the product with this print on it, for a shop page."""
+def _shop_pictures(order: Order, drawing: Drawing, raster: Raster | None, on_file: Picture | None) -> list[Encoded]:
+    """Pictures of the product with this print on it, for a shop page, cut as the one on file."""
     wish = order.workshop.pictures
     if wish is None or order.workshop.verb != "convert":
         return []
@@ -315,7 +313,7 @@ def _shop_pictures(order: Order, drawing: Drawing, raster: Raster | None) -> lis
         return list(planned_outputs(wish, picture, drawing.blanks))
     white_ink = {blank.key: policy_for(order.product, blank).has_white_ink for blank in drawing.blanks}
     title = order.settings.title or drawing.settled.artwork.title
-    return list(order.studio.pictures(picture, drawing.blanks, white_ink=white_ink, title=title))
+    return list(order.studio.pictures(picture, drawing.blanks, white_ink=white_ink, title=title, cut_from=on_file))
 
 
 def _on_full_canvas(order: Order, drawing: Drawing) -> Placement:

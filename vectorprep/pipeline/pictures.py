@@ -17,19 +17,21 @@ from vectorprep.colour import hex_from_rgb, rgb_from_hex
 from vectorprep.colour.arrays import delta_e_2000, lab, linear_from_srgb8, srgb8_from_linear
 from vectorprep.errors import SceneRefused
 from vectorprep.model import Encoded, Finding
+from vectorprep.outputs import cut_paths
 from vectorprep.outputs.picture import digest, output_of
 from vectorprep.pipeline.scenery import open_scene
 from vectorprep.pipeline.texture import texture_of
 from vectorprep.pipeline.workshop import PictureWish, PlannedScene
 from vectorprep.plan import title_from_name
 from vectorprep.scenes.compose import Print, bare, with_print
+from vectorprep.scenes.cut import is_cut
 from vectorprep.scenes.encode import EXTENSIONS, PPI, picture_bytes
 from vectorprep.scenes.gather import ink_of
 from vectorprep.scenes.packed import Packed, as_it_is, packed
 from vectorprep.scenes.photograph import pixel_size
 from vectorprep.scenes.placed_photograph import finest
 from vectorprep.scenes.show import with_area
-from vectorprep.scenes.stage import Stage, stage_of
+from vectorprep.scenes.stage import Stage, cut_out, stage_of
 from vectorprep.scenes.view import view_of
 from vectorprep.scenes.words import alt_text
 
@@ -61,7 +63,15 @@ class Studio:
         self._stages: dict[tuple[object, ...], tuple[Stage, Area]] = {}
         self._bare: dict[tuple[object, ...], Packed] = {}
 
-    def pictures(self, picture: Picture, blanks: Sequence[Blank], *, white_ink: dict[str, bool], title: str) -> Iterator[Encoded]:
+    def pictures(
+        self,
+        picture: Picture,
+        blanks: Sequence[Blank],
+        *,
+        white_ink: dict[str, bool],
+        title: str,
+        cut_from: Picture | None = None,
+    ) -> Iterator[Encoded]:
         """Every picture of one print picture.
 
         Args:
@@ -69,16 +79,24 @@ class Studio:
             blanks: that it is printed on.
             white_ink: by key of the blank, whether ink covers the cloth.
             title: of the artwork.
+            cut_from: the picture whose files were made, where there is one: its cut is known.
 
         Raises:
             ArtworkFailed: an engine gives no picture.
         """
         for planned in self.wish.scenes:
             if planned.shows(picture.product.key):
-                yield from self._on_scene(planned, picture, blanks, white_ink=white_ink, title=title)
+                yield from self._on_scene(planned, picture, blanks, white_ink=white_ink, title=title, cut_from=cut_from or picture)
 
     def _on_scene(
-        self, planned: PlannedScene, picture: Picture, blanks: Sequence[Blank], *, white_ink: dict[str, bool], title: str
+        self,
+        planned: PlannedScene,
+        picture: Picture,
+        blanks: Sequence[Blank],
+        *,
+        white_ink: dict[str, bool],
+        title: str,
+        cut_from: Picture,
     ) -> Iterator[Encoded]:
         chosen = [blank for blank in blanks if planned.is_for(picture.product.key, blank.key)]
         if not chosen:
@@ -89,12 +107,19 @@ class Studio:
             return
         sampler = stage.sampler(picture.product, area)
         ink = tuple(ink_of(sampler, texture_of(picture, sampler.texture_px)))
+        cut = cut_paths(cut_from) if is_cut(stage.scene) else ()
         for blank in chosen:
             ground = picture.placement.background
             # On a printed ground the art is part of the same print: it takes the ground's place, it does not lie on it as a glaze.
             printed = Print(ink=ink, has_white_ink=white_ink[blank.key] or ground is not None)
             sheet = blank if ground is None else replace(blank, colour=ground)
-            pixels = with_print(stage, sheet, sampler, printed, empty=self._empty(stage, sheet))
+            if cut:
+                shaped = cut_out(
+                    stage, cut, stage.surface(picture.product, area), sheet, self.engine, background=self.wish.background
+                )
+                pixels = with_print(shaped, sheet, sampler, printed)
+            else:
+                pixels = with_print(stage, sheet, sampler, printed, empty=self._empty(stage, sheet))
             if self.wish.show_area:
                 pixels = with_area(pixels, stage.surface(picture.product, area), stage.view)
             yield self._encoded(stage, picture, blank, pixels, title=title)

@@ -7,7 +7,7 @@ Never done here: the print on it (`compose`), files.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,15 +16,18 @@ from PIL import Image
 from vectorprep.colour import rgb_from_hex
 from vectorprep.colour.arrays import linear_from_srgb8, luminance
 from vectorprep.scenes.cloth import on_cloth
+from vectorprep.scenes.cut import with_cut
 from vectorprep.scenes.layers import front_mask, layers_of
 from vectorprep.scenes.light import FLOOR, Light, fold_shift, light_of, photographed_white
-from vectorprep.scenes.packed import Packed, packed
+from vectorprep.scenes.packed import Packed, as_it_is, packed
 from vectorprep.scenes.photograph import srgb_pixels
 from vectorprep.scenes.placed_photograph import placed
 from vectorprep.scenes.sampling import Sampler, sampler_of
 from vectorprep.scenes.surface import surface_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import NDArray
 
     from vectorprep.engine import Engine
@@ -165,6 +168,36 @@ def stage_of(scene: Scene, view: View, engine: Engine, *, background: str = "") 
     return _photographed(scene, view, engine) if scene.photograph is not None else _drawn(scene, view, engine, background)
 
 
+def cut_out(
+    stage: Stage, paths: Sequence[Floats], surface: Surface, blank: Blank, engine: Engine, *, background: str = ""
+) -> Stage:
+    """The stage of a drawing cut along one artwork's outline, for one blank; made for one picture, so that nothing is packed.
+
+    Args:
+        stage: of the drawing with its own cut.
+        paths: cubic pieces (n, 4, 2) each, in shares of the print area; one within another is an opening.
+        surface: where the print area lies.
+        blank: the material.
+        engine: from `open_engine`.
+        background: as for `stage_of`.
+
+    Raises:
+        ArtworkFailed: the engine gives no picture.
+    """
+    scene = with_cut(stage.scene, paths, surface)
+    layers = layers_of(scene, engine, stage.view, has_backdrop=not background)
+    is_dyed = blank.texture != "heather"  # the colour of heather is laid down by how much of each pixel is cloth
+    below = layers.below(blank.colour if is_dyed else "#000000")
+    return replace(
+        stage,
+        scene=scene,
+        black=as_it_is(_flat(below, background or "#ffffff")),
+        share=None if is_dyed else as_it_is(_share(below, layers.below("#ffffff"))),
+        shade=as_it_is(_greyed(layers.shade())) if layers.has_shade else None,
+        unprinted=as_it_is(np.bitwise_not(layers.outline())),
+    )
+
+
 def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
     layers = layers_of(scene, engine, view, has_backdrop=not background)
     below = layers.below("#000000")
@@ -193,8 +226,13 @@ def _drawn(scene: Scene, view: View, engine: Engine, background: str) -> Stage:
 
 def _layer(pixels: Bytes) -> Packed:
     """A layer's pixels packed, as grey and coverage where it is all grey."""
+    return packed(_greyed(pixels))
+
+
+def _greyed(pixels: Bytes) -> Bytes:
+    """A layer's pixels as grey and coverage where they are all grey."""
     is_grey = bool((pixels[..., 0] == pixels[..., 1]).all() and (pixels[..., 1] == pixels[..., 2]).all())
-    return packed(pixels[..., 2:] if is_grey else pixels)
+    return pixels[..., 2:] if is_grey else pixels
 
 
 def _parted(layer: Bytes) -> tuple[Bytes, Bytes]:
