@@ -15,6 +15,7 @@ from collections.abc import Callable
 from typing import Any
 
 from vectorprep.errors import ArtworkRefused
+from vectorprep.run.tasks import Doing
 
 Emit = Callable[[object], None]
 
@@ -156,6 +157,20 @@ def _bug() -> str:
 
 def _bad_alloc() -> str:
     raise RuntimeError("std::bad_alloc")  # as the bindings of a C++ library translate it
+
+
+def tell_and_hang(payload: str, emit: Emit) -> str:
+    """Says what it does, several times, and comes to no end."""
+    for _ in range(20):
+        time.sleep(0.1)
+        emit(Doing(f"drawing {payload}"))
+    return _hang()
+
+
+def tell_and_return(payload: str, emit: Emit) -> str:
+    """Says what it does, then returns."""
+    emit(Doing(f"drawing {payload}"))
+    return payload
 
 
 def _exit() -> str:

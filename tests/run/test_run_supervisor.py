@@ -97,6 +97,20 @@ def test_an_error_of_our_own_arrives_as_it_was_raised() -> None:
     )
 
 
+def test_a_crash_says_what_was_being_done() -> None:
+    """The last words stand in the reason and are forgotten with the next task; they reach nobody else and restart no clock."""
+    tasks = [_task("a", "tell_and_return", "a fox"), _task("b", "misbehave", "bad-alloc"), _task("c", "tell_and_hang", "an owl")]
+    begin = time.monotonic()
+    with Supervisor(1, limits=LIMITS) as supervisor:
+        events = list(supervisor.run(tasks))
+    assert [event.value for event in events if isinstance(event, Emitted)] == ["begun"]
+    assert {event.id: event.reason for event in events if isinstance(event, Crashed)} == {
+        "b": "memory limit exceeded (limit 600 MB)",
+        "c": "time limit exceeded: no progress for 1.5 s while drawing an owl",
+    }
+    assert time.monotonic() - begin < 8
+
+
 def test_a_task_killed_from_outside_is_tried_once_more() -> None:
     """Started is told again with attempt 2; only the second kill is final."""
     with Supervisor(1) as supervisor:

@@ -21,11 +21,12 @@ from vectorprep.pipeline.bracket import Bench
 from vectorprep.pipeline.catalogue import blank_of
 from vectorprep.pipeline.choices import accepted, in_force, read_options, stale_finding
 from vectorprep.pipeline.made import DRAWING_VERBS, Order, make_product
-from vectorprep.pipeline.probe import require_drawable
+from vectorprep.pipeline.probe import contents, require_drawable
 from vectorprep.pipeline.refusals import refusal
 from vectorprep.pipeline.workshop import Job, JobResult, Variant, Workshop
 from vectorprep.read import read_artwork
 from vectorprep.report.records import artwork_record, finding_record
+from vectorprep.run.tasks import Doing
 from vectorprep.settings import ArtworkSettings
 
 if TYPE_CHECKING:
@@ -84,10 +85,14 @@ def work(job: Job, tools: Tools, emit: Emit) -> JobResult:
     settings = in_force(tools.workshop.settings, job.name, job.sha256)
     artwork: Artwork | None = None
     try:
+        emit(Doing(f"reading its {len(job.data) / 1e6:.1f} MB"))
         artwork = read_artwork(
             job.data, name=job.name, path=job.path, slug=job.slug, options=read_options(settings), fonts=tools.fonts
         )
+        held = contents(artwork)
+        emit(Doing(f"trying what it costs to draw; it has {held}"))
         require_drawable(artwork, tools.engine, *_asked(job, tools.workshop))
+        emit(Doing(f"measuring it; it has {held}"))
         measured = _measured(artwork, tools, settings)
         emit(MEASURED)
         variants = {variant.name: _variant(job, variant, tools, settings) for variant in job.variants}
@@ -137,6 +142,7 @@ def _results(job: Job, tools: Tools, settings: ArtworkSettings, bench: Bench, em
     pairs: list[dict[str, Any]] = []
     sizes: list[dict[str, Any]] = []
     error: ArtworkRefused | None = None
+    held = contents(measured.artwork)
     for key, blank_keys in job.scope:
         product = workshop.products[key]
         order = Order(
@@ -147,6 +153,7 @@ def _results(job: Job, tools: Tools, settings: ArtworkSettings, bench: Bench, em
             settings=in_force(workshop.settings, job.name, job.sha256, key),
             job=job,
             studio=tools.studio,
+            tell=lambda step, key=key: emit(Doing(f"{step} for {key}; it has {held}")),  # type: ignore[misc]
         )
         try:
             made = make_product(order)

@@ -75,6 +75,7 @@ class Order:
     workshop: Workshop
     settings: ArtworkSettings
     job: Job
+    tell: Callable[[str], None]  # takes what is being done, in words
     studio: Studio | None = None
     seen: dict[str, object] = field(default_factory=dict)
     """What checks found in one picture of the artwork, of use for the next one."""
@@ -102,6 +103,7 @@ def make_product(order: Order) -> Made:
         placement = place(measured, order.product, options=place_options(order.settings, measured))
         return Made(sizes=(size_record(order.job.name, order.product.key, order.bench.measured, placement),))
     first = place(measured, order.product, options=place_options(order.settings, measured))
+    order.tell("choosing its colours")
     settled = {blank.key: _remedied(order, blank, _settle(order, blank, first)) for blank in order.blanks}
     keyline_mm = max(found.treatment.keyline_mm for found in settled.values())
     pictures = _pictures(order, settled, keyline_mm)
@@ -172,10 +174,9 @@ def _drawing(order: Order, settled: Settled, blanks: tuple[Blank, ...], keyline_
     if order.as_drawn:
         settled = replace(settled, treatment=AS_DRAWN, artwork=order.bench.measured.artwork, measured=order.bench.measured)
     measured = settled.measured
+    keyline_mm = 0.0 if order.as_drawn else keyline_mm
     placement = place(measured, order.product, options=place_options(order.settings, measured, keyline_mm=keyline_mm))
     treatment = settled.treatment
-    if order.as_drawn:
-        placement = place(measured, order.product, options=place_options(order.settings, measured))
     material = repr((settled.artwork.markup, placement, treatment.keyline_colour, treatment.keyline_mm, order.bench.engine.version))
     key = hashlib.sha256(material.encode()).hexdigest()
     # Pictures that keep the drawing's own inks are one file whatever the reason for leaving them.
@@ -198,7 +199,9 @@ def _finish(order: Order, drawing: Drawing, settled: dict[str, Settled], *, keep
     if order.workshop.pictures is not None and order.workshop.pictures.is_all:
         return _shop_pictures(order, drawing, None, None), []
     if order.workshop.verb in DRAWING_VERBS and not order.workshop.dry_run:
+        order.tell("drawing it")
         raster, placement = _drawn(order, drawing, keep=keep)
+    order.tell("making and checking its files")
     cover = _cover_of(order, raster, placement)
     picture = replace(_picture(order, drawing, raster, placement), soft=cover.soft if cover is not None else None)
     encoded = [*_encoded(order, drawing, picture), *_shop_pictures(order, drawing, raster, picture)]
@@ -351,9 +354,8 @@ def _picture(order: Order, drawing: Drawing, raster: Raster | None, placement: P
 
 def _wants_vector(order: Order, drawing: Drawing) -> bool:
     """Whether some file holds the keyline of a picture as a path."""
-    if drawing.settled.treatment.kind != "keyline" or order.workshop.dry_run:
-        return False
-    return order.workshop.verb == "recolour" or not VECTOR_KINDS.isdisjoint(order.product.outputs)
+    is_outlined = drawing.settled.treatment.kind == "keyline" and not order.workshop.dry_run
+    return is_outlined and (order.workshop.verb == "recolour" or not VECTOR_KINDS.isdisjoint(order.product.outputs))
 
 
 def _as_vector(order: Order, drawing: Drawing) -> tuple[Artwork, tuple[float, float]] | None:

@@ -30,6 +30,14 @@ KINDS = {
     b"opacity=": "see-through parts",
     b"<text": "texts",
     b"<path": "paths",
+    b"<circle": "circles",
+    b"<ellipse": "ellipses",
+    b"<rect": "rectangles",
+    b"<poly": "polygons",
+    b"<line ": "lines",
+    b"<use": "clones",
+    b"Gradient ": "gradients",
+    b"clip-path=": "clipped parts",
     b"<image": "pictures",
 }
 
@@ -58,7 +66,7 @@ def require_drawable(artwork: Artwork, engine: Engine, products: Sequence[Produc
     if seconds > allowed_s:
         raise ArtworkFailed(
             f"{artwork.name}: drawing it would take about {seconds:.0f} s, more than the {allowed_s:.0f} s it is given;"
-            f" it has {_words(artwork)}",
+            f" it has {contents(artwork)}",
             fix="simplify these in the drawing, make fewer products at once, or give it more time with --time-limit",
             code="too-costly-to-draw",
         )
@@ -71,7 +79,8 @@ def _spent(engine: Engine, artwork: Artwork, window: Box, size_px: tuple[int, ..
     return time.process_time() - start
 
 
-def _words(artwork: Artwork) -> str:
+def contents(artwork: Artwork) -> str:
+    """What a drawing holds most of, in words."""
     counts = {name: artwork.markup.count(token) for token, name in KINDS.items()}
     ordered = sorted(counts.items(), key=lambda item: -item[1])
     found = [f"{number} {name if number > 1 else name.removesuffix('s')}" for name, number in ordered if number]

@@ -78,6 +78,8 @@ class Process:
             self._errors.close()
             raise
         self.clock = Clock(self._popen.pid)
+        self.doing = ""
+        """What it last said that it does."""
         assert self._popen.stdin is not None
         assert self._popen.stdout is not None
         self._to, self._from = self._popen.stdin.fileno(), self._popen.stdout.fileno()
@@ -101,6 +103,9 @@ class Process:
         """Waits for the next frame, its clock running; raises `wire.Ended` where the process is gone."""
         self.clock.resume()
         kind, payload = wire.receive(self._from, self.is_alive)
+        while kind == wire.DOING:
+            self.doing = payload.decode()
+            kind, payload = wire.receive(self._from, self.is_alive)
         self.clock.pause()
         return kind, payload
 

@@ -139,11 +139,12 @@ class _Keeper:
                 self.drop()
                 if kind == "killed" and attempt == 1:
                     continue
-                self._crash(task, kind, reason, said)
+                self._crash(task, kind, reason, said, doing=process.doing)
             return
 
     def _converse(self, process: Process, task: Task, message: bytes) -> None:
         limits = self._limits
+        process.doing = ""
         process.clock.begin(task.wall_s or limits.wall_s, task.step_s or limits.step_s)
         process.send(wire.TASK, message)
         while True:
@@ -154,10 +155,10 @@ class _Keeper:
             if kind == wire.DONE:
                 self._channel.put("done", task.id, payload)
             else:
-                self._report(task, payload)
+                self._report(task, payload, process.doing)
             return
 
-    def _report(self, task: Task, payload: bytearray) -> None:
+    def _report(self, task: Task, payload: bytearray, doing: str) -> None:
         kind, words, trace, own = pickle.loads(payload)
         if kind == "memory-limit":
             # What the task left behind would shorten the memory of the next one.
@@ -165,11 +166,13 @@ class _Keeper:
         if own is not None:
             self._channel.put("crashed", Crashed(id=task.id, kind="refused", reason=own.message, error=own, detail=trace))
         else:
-            self._crash(task, kind, words, trace)
+            self._crash(task, kind, words, trace, doing=doing)
 
-    def _crash(self, task: Task, kind: CrashKind, reason: str, detail: str = "") -> None:
+    def _crash(self, task: Task, kind: CrashKind, reason: str, detail: str = "", *, doing: str = "") -> None:
         if kind == "memory-limit" and self._limits.memory_mb is not None:
             reason = f"{reason} (limit {self._limits.memory_mb} MB)"
+        if doing:
+            reason = f"{reason} while {doing}"
         error = ArtworkFailed(f"{task.id}: {reason}", fix=_FIXES.get(kind, ""), code=f"worker-{kind}")
         self._channel.put("crashed", Crashed(id=task.id, kind=kind, reason=reason, error=error, detail=detail))
 

@@ -43,6 +43,13 @@ class Task:
     step_s: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """What a task says that it does now: it stands in the words of a crash, reaches nobody else and restarts no clock."""
+
+    words: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Started:
     """A worker begins with the task. Attempt 2 follows a kill from outside: the messages of attempt 1 will come again."""

@@ -11,7 +11,7 @@ import struct
 import sys
 from collections.abc import Callable
 
-INIT, READY, TASK, EMIT, DONE, ERROR = range(6)
+INIT, READY, TASK, EMIT, DONE, ERROR, DOING = range(7)
 _HEAD = struct.Struct("<BQ")
 _CHUNK = 1 << 20
 _POLLS = sys.platform != "win32"

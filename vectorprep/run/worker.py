@@ -24,6 +24,7 @@ from pathlib import Path
 
 from vectorprep.errors import VectorprepError
 from vectorprep.run import wire
+from vectorprep.run.tasks import Doing
 
 if sys.platform != "win32":
     import resource
@@ -125,6 +126,9 @@ def _done(message: bytearray, outgoing: int) -> object:
     reference, payload = pickle.loads(message)
 
     def emit(value: object) -> None:
+        if isinstance(value, Doing):
+            wire.send(outgoing, wire.DOING, value.words.encode())
+            return
         wire.send(outgoing, wire.EMIT, pickle.dumps(value, protocol=5))
 
     return function_of(reference)(payload, emit)
