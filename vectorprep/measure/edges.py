@@ -30,6 +30,9 @@ WHOLE_PX_MAX = 30_000_000
 ROUGH_PX_MAX = 2_000_000
 PRINT_PX = (3600, 4800)  # the print for which edges are refined: 12 x 16 in at 300 ppi
 REFINE_FROM = 1.25
+STRIP_LONGEST_PX = (
+    100_000  # house value, twenty pages: beyond it strips are no longer small pictures, and a pixel is nobody's concern
+)
 VAST = 10  # grid pixels for one of a coarse picture, above which the ink is looked at once more
 
 Turn = Callable[[Alpha], Alpha]
@@ -105,8 +108,10 @@ def find_boxes(grid: Grid, region: PxBox, coarse: Alpha | None = None, *, is_rou
             outer = _looked_closer(grid, outer)
         if outer is None:
             return NOTHING
+        most = ROUGH_PX_MAX if is_rough else WHOLE_PX_MAX
+        if max(outer[2] - outer[0], outer[3] - outer[1]) > STRIP_LONGEST_PX:
+            return _in_one_piece(grid, outer, most)
         if grid.artwork.has_filters:
-            most = ROUGH_PX_MAX if is_rough else WHOLE_PX_MAX
             return _in_one_piece(grid, _grown(outer, FILTER_MARGIN_PX, region), most)
         return _by_strips(grid, outer)
     except ArtworkFailed:
@@ -195,7 +200,9 @@ def _refined(grid: Grid, ink: PxBox, edges: Box) -> Box:
     zoom = min(PRINT_PX[0] / (ink[2] - ink[0]), PRINT_PX[1] / (ink[3] - ink[1]))
     if zoom < REFINE_FROM:
         return edges
-    times = min(math.ceil(zoom), 64)
+    times = 1 if b"<pattern" in grid.artwork.markup else min(math.ceil(zoom), 64)  # a tile is drawn whole, times larger too
+    if times == 1:
+        return edges
     refined = []
     for side, coarse in zip(_SIDES, edges.corners, strict=True):
         strip = side.strip(_grown(ink, 1, None), 0, 4)

@@ -18,6 +18,7 @@ MAX_STOPS = 2_000  # of one gradient, house value
 MAX_ALL_STOPS = 50_000  # of a drawing, house value
 MAX_DASHES = 300_000  # drawn in a whole drawing, house value; a million hang a renderer or are left out by it
 MAX_TILES = 4_000_000  # of one pattern over the page, house value: tiles of two pixels of a print
+MAX_TILE_PAGES = 6.0  # a tile's area over the page's, house value: it is drawn whole, in 0.5 GB at the size of a print
 MAX_TILE_SHARE = 20.0  # a tile's side over the page's longer one, house value; a tile is a picture in memory
 
 
@@ -58,6 +59,13 @@ def _check_tiles(element: Element, side_uu: float) -> None:
     if "%" in element.get("width", "") + element.get("height", ""):
         width, height, reach = width / 100, height / 100, 1.0
     _require(reach / width * (reach / height), MAX_TILES, "tiles of a pattern", "pattern-too-fine", "use larger tiles")
+    if reach == side_uu and width * height > MAX_TILE_PAGES * side_uu**2:
+        raise ArtworkRefused(
+            f"a pattern's tile is {width * height / side_uu**2:.0f} times as large as the page,"
+            f" more than the limit of {MAX_TILE_PAGES:.0f}",
+            fix="make the tile as large as what it fills",
+            code="pattern-too-large",
+        )
     if max(width, height) / reach > MAX_TILE_SHARE:
         raise ArtworkRefused(
             f"a pattern's tile is {max(width, height) / reach:.0f} times as long as the page,"

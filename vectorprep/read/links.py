@@ -8,29 +8,39 @@ Never done here: opening anything. A link that cannot be seen goes with a note, 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 from vectorprep.errors import ArtworkRefused
 from vectorprep.markup.tree import Element, local_name, svg_elements
 from vectorprep.read.declarations import urls_in
 from vectorprep.read.notebook import Notebook
-from vectorprep.read.pictures import MAX_ALL_PIXELS, Picture, data_of, decoded, looks_like_svg, svg_uri
+from vectorprep.read.pictures import MAX_ALL_PIXELS, Picture, data_of, decoded, looks_like_svg
 from vectorprep.read.vocabulary import REFERENCE_PROPERTIES
 
 MAX_NESTING = 3  # drawings inside pictures inside drawings, house value
 PICTURES = frozenset({"image", "feImage"})
 
-ReadNested = Callable[[bytes], bytes]
-"""Bytes of an embedded drawing -> its clean markup."""
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nested:
+    """An embedded drawing: the URI of its clean markup, and how many elements are drawn for it."""
+
+    uri: str
+    drawn: int
 
 
-def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict[Element, Picture]:
-    """Makes every link inward, in place; the decoded picture of each `image` element.
+ReadNested = Callable[[bytes], Nested]
+"""Bytes of an embedded drawing -> the clean drawing."""
+
+
+def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict[Element, Picture | Nested]:
+    """Makes every link inward, in place; the decoded picture or drawing of each `image` and `feImage` element.
 
     Raises:
         ArtworkRefused: a link leads out of the file, or a picture cannot be used.
     """
-    pictures: dict[Element, Picture] = {}
-    decoded_once: dict[str, Picture | str] = {}
+    pictures: dict[Element, Picture | Nested] = {}
+    decoded_once: dict[str, Picture | Nested] = {}
     pixels = 0
     for element in list(svg_elements(root)):
         _check_properties(element, book)
@@ -45,11 +55,10 @@ def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict
                 made = decoded_once[href] = _settled(href, read_nested)
                 pixels += made.width_px * made.height_px if isinstance(made, Picture) else 0
             _check_pixels(pixels)
-            element.set("href", made.uri if isinstance(made, Picture) else made)
+            element.set("href", made.uri)
+            pictures[element] = made
             if isinstance(made, Picture):
                 _note_animation(made, name, book)
-                if name == "image":
-                    pictures[element] = made
         elif href.startswith("url("):
             book.count("reference-missing", "warning", "references that cannot be read are left out", f"{name} {href[:60]}")
             del element.attrib["href"]
@@ -60,9 +69,9 @@ def settle_links(root: Element, read_nested: ReadNested, book: Notebook) -> dict
     return pictures
 
 
-def _settled(href: str, read_nested: ReadNested) -> Picture | str:
+def _settled(href: str, read_nested: ReadNested) -> Picture | Nested:
     data = data_of(href)
-    return svg_uri(read_nested(data)) if looks_like_svg(data) else decoded(data)
+    return read_nested(data) if looks_like_svg(data) else decoded(data)
 
 
 def _note_animation(made: Picture, name: str, book: Notebook) -> None:

@@ -16,7 +16,7 @@ from vectorprep.fonts import FontIndex, load_index
 from vectorprep.geometry import Affine
 from vectorprep.markup.paint import normalise_colours
 from vectorprep.markup.safe import Source, open_source
-from vectorprep.markup.tree import Element, serialise
+from vectorprep.markup.tree import Element, local_name, serialise
 from vectorprep.model import Artwork, EmbeddedImage, Page, TextRun
 from vectorprep.read import survey
 from vectorprep.read.clean import Cleaner, title_of
@@ -24,10 +24,10 @@ from vectorprep.read.costs import check_costs
 from vectorprep.read.filter_functions import settle_filter_functions
 from vectorprep.read.filters import settle_filters
 from vectorprep.read.generator import generator_of
-from vectorprep.read.links import MAX_NESTING, settle_links
+from vectorprep.read.links import MAX_NESTING, Nested, settle_links
 from vectorprep.read.notebook import Notebook
 from vectorprep.read.page import note_old_units, page_of
-from vectorprep.read.pictures import Picture
+from vectorprep.read.pictures import Picture, svg_uri
 from vectorprep.read.references import resolve_references
 from vectorprep.read.styles import Styles
 from vectorprep.read.text import TextReport, settle_text
@@ -66,7 +66,7 @@ def read_artwork(
     book = Notebook(name=name)
     index = fonts if fonts is not None else load_index()
     try:
-        artwork = _read(data, options, index, book, depth=0)
+        artwork, _ = _read(data, options, index, book, depth=0)
     except RecursionError as error:
         raise ArtworkRefused(
             "brackets, rules or references in the drawing nest deeper than can be followed",
@@ -78,13 +78,14 @@ def read_artwork(
     )
 
 
-def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *, depth: int) -> Artwork:
+def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *, depth: int) -> tuple[Artwork, int]:
+    """The artwork without its names, and how many elements are drawn for it."""
     source = open_source(data)
     for slug, words in source.notes:
         book.add(slug, "warning" if slug == "stylesheet-link-dropped" else "note", words)
     root = _cleaned(source, book)
     pictures = settle_links(root, lambda inner: _nested(inner, index, book, depth=depth + 1), book)
-    resolve_references(root, book)
+    drawn = resolve_references(root, book, {element: one.drawn for element, one in pictures.items() if isinstance(one, Nested)})
     stated = (root.get("width", ""), root.get("height", ""))
     generator = generator_of(source.root, source.generator)
     page = page_of(root, generator=generator, units_per_inch=options.units_per_inch, book=book)
@@ -100,7 +101,7 @@ def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *
             book.count(issue.slug, "note", issue.message, issue.element)
     plate = _settle_plate(root, page, options, book)
     _settle_page_edge(root, options)
-    return Artwork(
+    artwork = Artwork(
         name="",
         slug="",
         path="",
@@ -116,6 +117,7 @@ def _read(data: bytes, options: ReadOptions, index: FontIndex, book: Notebook, *
         plate=plate,
         font_files=tuple(dict.fromkeys(text.files)),
     )
+    return artwork, drawn
 
 
 def _cleaned(source: Source, book: Notebook) -> Element:
@@ -123,7 +125,7 @@ def _cleaned(source: Source, book: Notebook) -> Element:
     return Cleaner(styles, book).root(source.root)
 
 
-def _nested(data: bytes, index: FontIndex, book: Notebook, *, depth: int) -> bytes:
+def _nested(data: bytes, index: FontIndex, book: Notebook, *, depth: int) -> Nested:
     if depth > MAX_NESTING:
         raise ArtworkRefused(
             f"drawings are embedded in drawings more than {MAX_NESTING} deep",
@@ -131,9 +133,10 @@ def _nested(data: bytes, index: FontIndex, book: Notebook, *, depth: int) -> byt
             code="picture-nested-too-deep",
         )
     try:
-        return _read(data, ReadOptions(), index, book, depth=depth).markup
+        artwork, drawn = _read(data, ReadOptions(), index, book, depth=depth)
     except ArtworkRefused as error:
         raise ArtworkRefused(f"an embedded drawing cannot be used: {error.message}", fix=error.fix, code=error.code) from error
+    return Nested(uri=svg_uri(artwork.markup), drawn=drawn)
 
 
 def _settle_plate(root: Element, page: Page, options: ReadOptions, book: Notebook) -> str:
@@ -159,13 +162,13 @@ def _settle_page_edge(root: Element, options: ReadOptions) -> None:
         del root.attrib["overflow"]
 
 
-def _images(root: Element, page: Page, pictures: dict[Element, Picture]) -> tuple[EmbeddedImage, ...]:
+def _images(root: Element, page: Page, pictures: dict[Element, Picture | Nested]) -> tuple[EmbeddedImage, ...]:
     if not pictures:
         return ()
     found = []
     for element, here in survey.places(root, page):
         picture = pictures.get(element)
-        if picture is not None:
+        if isinstance(picture, Picture) and local_name(element) == "image":
             found.append(_image(element, here, picture))
     return tuple(found)
 

@@ -9,6 +9,9 @@ Elements are counted by dynamic programming: each subtree once, however often it
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
 from vectorprep.errors import ArtworkRefused
 from vectorprep.markup.tree import Element, local_name, svg_elements
 from vectorprep.read.declarations import urls_in
@@ -17,6 +20,7 @@ from vectorprep.read.survey import inherited
 from vectorprep.read.vocabulary import MARKERS, NEVER_DRAWN_DIRECTLY, PAINT_SERVERS, REFERENCE_PROPERTIES
 
 MAX_EXPANDED = 100_000  # elements drawn after all references, house value
+MAX_PICTURE_BYTES = 300_000_000  # data of all pictures once for each place where they are drawn, house value
 MAX_CHAIN = 50  # references one behind another, house value
 MAX_DEPTH = 200  # nesting with references followed, house value; renderers' stacks end at about 250
 MAX_LAYERS = 20  # layers open at once, each a picture in memory; house value, most seen in 1,487 clip-art files is 2
@@ -34,15 +38,17 @@ _TARGETS: dict[str, frozenset[str]] = {
 }
 _TEMPLATES = PAINT_SERVERS | {"filter"}
 _PAINTED = frozenset(("pattern", "marker", "mask", "clipPath"))
+PICTURES = frozenset(("image", "feImage"))
 _LAYERED = ("mask", "clip-path", "filter")
 
 
 class _Walk:
     """Counts drawn elements from the root on; references found to lead back to where they came from are cut."""
 
-    def __init__(self, ids: dict[str, Element], book: Notebook) -> None:
+    def __init__(self, ids: dict[str, Element], book: Notebook, weigh: Callable[[Element], int]) -> None:
         self._ids = ids
         self._book = book
+        self._weigh = weigh
         self._counts: dict[Element, int] = {}
         self._layers: dict[Element, int] = {}
         self._deepest = [0]
@@ -50,7 +56,7 @@ class _Walk:
         self._chain = 0
 
     def count(self, element: Element) -> int:
-        """Elements drawn when this one is; at least 1."""
+        """What is drawn when this element is, by weight."""
         known = self._counts.get(element)
         if known is not None:
             self._deepest[-1] = max(self._deepest[-1], self._layers[element])
@@ -59,7 +65,7 @@ class _Walk:
         self._deepest.append(0)
         if len(self._open) > MAX_DEPTH:
             raise _too_deep()
-        total, shared = 1, 0
+        total, shared = self._weigh(element), 0
         for child in element:
             if local_name(child) not in NEVER_DRAWN_DIRECTLY:
                 total += self.count(child)
@@ -153,18 +159,23 @@ def _times(element: Element, prop: str) -> int:
     return max(1, len(shape) // 4)
 
 
-def resolve_references(root: Element, book: Notebook) -> int:
+def resolve_references(root: Element, book: Notebook, nested: Mapping[Element, int] = MappingProxyType({})) -> int:
     """Drops missing and looping references in place; how many elements are drawn after all references are followed.
 
+    Args:
+        root: of the clean tree.
+        book: takes what is dropped.
+        nested: elements drawn for a picture that is a drawing itself.
+
     Raises:
-        ArtworkRefused: more than `MAX_EXPANDED` elements, or a chain longer than `MAX_CHAIN`.
+        ArtworkRefused: more than `MAX_EXPANDED` elements, a chain longer than `MAX_CHAIN`, or pictures drawn too often.
     """
     ids = {element.get("id", ""): element for element in svg_elements(root) if "id" in element.attrib}
     for element in list(svg_elements(root)):
         _drop_missing(element, ids, book)
         if local_name(element) in _PAINTED:
             _state_inherited(element)
-    walk = _Walk(ids, book)
+    walk = _Walk(ids, book, lambda element: 1 + nested.get(element, 0))
     total = walk.count(root)
     for element in svg_elements(root):
         if local_name(element) in NEVER_DRAWN_DIRECTLY:
@@ -175,7 +186,24 @@ def resolve_references(root: Element, book: Notebook) -> int:
             fix="unlink or thin out clones and patterns in the drawing's editor",
             code="reference-bomb",
         )
+    _check_pictures(root, ids, book)
     return total
+
+
+def _check_pictures(root: Element, ids: dict[str, Element], book: Notebook) -> None:
+    """Renderers keep the data of a picture once for each place where it is drawn."""
+    pictures = [element for element in svg_elements(root) if element.get("href", "").startswith("data:")]
+    if not pictures:
+        return
+    walk = _Walk(ids, book, lambda element: len(element.get("href", "")) if local_name(element) in PICTURES else 0)
+    total = walk.count(root)
+    if total > MAX_PICTURE_BYTES:
+        raise ArtworkRefused(
+            f"its {len(pictures)} embedded pictures are drawn so often that they take {total / 1e6:.0f} MB,"
+            f" more than the limit of {MAX_PICTURE_BYTES / 1e6:.0f} MB",
+            fix="make the pictures smaller, draw them fewer times, or put them together into one",
+            code="picture-too-often",
+        )
 
 
 def _state_inherited(element: Element) -> None:
