@@ -39,33 +39,37 @@ def mean_width(outlines: list[Points]) -> float:
     return 2 * area / around if around > 0 else 0.0
 
 
-def bands_of(outlines: list[Points], widest_px: float) -> Iterator[tuple[Points, float]]:
-    """Middle lines of stretches narrower than a width, each with its mean width."""
+def bands_of(outlines: list[Points], widest_px: float, least_px: float = 0.0) -> Iterator[tuple[Points, float]]:
+    """Middle lines of stretches narrower than a width, each with its mean width; surely shorter ones than a length left out."""
     pieces = np.vstack([np.hstack([line, np.roll(line, -1, axis=0)]) for line in outlines])
     pieces = pieces[np.hypot(pieces[:, 2] - pieces[:, 0], pieces[:, 3] - pieces[:, 1]) > OFF_PX]
     if not 0 < len(pieces) <= PIECES_MOST:
         return
     for line in outlines:
-        points, normals = _along(line)
+        points, normals, step = _along(line)
         if not len(points):
             continue
-        width = np.minimum(_across(points, normals, pieces), _across(points, -normals, pieces))
-        inward = np.where(_across(points, normals, pieces) == width, 1.0, -1.0)
+        ahead = _across(points, normals, pieces)
+        width = np.minimum(ahead, _across(points, -normals, pieces))
+        inward = np.where(ahead == width, 1.0, -1.0)
         near = width < widest_px
         for first, last in _runs(near, width):
+            # A middle line within a bend is longer than its outline, hardly ever twice as long.
+            if 2 * step * (last - first) < least_px:
+                continue
             own = slice(first, last)
             middle = points[own] + (inward[own] * width[own] / 2)[:, None] * normals[own]
             yield middle, float(np.median(width[own]))
 
 
-def _along(line: Points) -> tuple[Points, Points]:
-    """Points at even steps around an outline, and the unit normals there."""
+def _along(line: Points) -> tuple[Points, Points, float]:
+    """Points at even steps around an outline, the unit normals there, and the step."""
     closed = np.vstack([line, line[:1]])
     pieces = np.diff(closed, axis=0)
     lengths = np.hypot(*pieces.T)
     kept = lengths > OFF_PX
     if not kept.any():
-        return np.zeros((0, 2)), np.zeros((0, 2))
+        return np.zeros((0, 2)), np.zeros((0, 2)), STEP_PX
     starts, pieces, lengths = closed[:-1][kept], pieces[kept], lengths[kept]
     ends = np.cumsum(lengths)
     step = max(STEP_PX, float(ends[-1]) / RAYS_MOST)
@@ -73,7 +77,7 @@ def _along(line: Points) -> tuple[Points, Points]:
     at = np.minimum(np.searchsorted(ends, along), len(ends) - 1)
     direction = pieces[at] / lengths[at][:, None]
     points = starts[at] + direction * (along - (ends[at] - lengths[at]))[:, None]
-    return points, np.stack([-direction[:, 1], direction[:, 0]], axis=1)
+    return points, np.stack([-direction[:, 1], direction[:, 0]], axis=1), step
 
 
 def _across(points: Points, rays: Points, pieces: Points) -> Floats:

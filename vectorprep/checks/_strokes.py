@@ -22,6 +22,7 @@ from fontTools.svgLib.path import parse_path
 from vectorprep.checks._bands import Thin
 from vectorprep.checks._drawn import Drawn, drawn, length_uu
 from vectorprep.checks._slivers import bands_of, mean_width
+from vectorprep.checks._thin import LENGTH_MIN_MM
 from vectorprep.colour import lightness, rgb_from_hex
 
 if TYPE_CHECKING:
@@ -86,9 +87,9 @@ def fine_marks(evidence: Evidence, picture: Prepared) -> tuple[FineMark, ...]:
     def find() -> tuple[FineMark, ...]:
         limits = (on.limits for on in evidence.on_blanks)
         widest = max((max(one.positive_line_min_mm or 0.0, one.negative_line_min_mm or 0.0) for one in limits), default=0.0)
-        limit_px = widest * picture.px_per_mm
+        limit_px, least_px = widest * picture.px_per_mm, LENGTH_MIN_MM * picture.px_per_mm
         shown = islice((item for item in drawn(evidence) if item.is_shown), SHAPES_MOST)
-        return tuple(mark for item in shown for mark in _marks(item, picture, limit_px))
+        return tuple(mark for item in shown for mark in _marks(item, picture, limit_px, least_px))
 
     return picture.once("fine marks", find, in_colour=True)
 
@@ -98,28 +99,30 @@ def is_reversed(evidence: Evidence, mark: FineMark) -> bool:
     return lightness(mark.colour) >= WHITE_L and not any(on.ink_policy.has_white_ink for on in evidence.on_blanks)
 
 
-def _marks(item: Drawn, picture: Prepared, limit_px: float) -> Iterator[FineMark]:
+def _marks(item: Drawn, picture: Prepared, limit_px: float, least_px: float) -> Iterator[FineMark]:
     stroke = item.colour("stroke")
     width = stroke_px(item) if stroke else 0.0
     if 0 < width < limit_px:
         for line in _lines(item):
-            yield from _seen(_mapped(item.to_px, line), width, stroke, picture)
+            points = _mapped(item.to_px, line)
+            if _length(points) >= least_px:
+                yield from _seen(points, width, stroke, picture)
     fill = item.colour("fill")
     if fill and item.style.get("stroke", "none") == "none":
         bar = _bar(item)
         if bar is not None:
-            if bar[1] < limit_px:
+            if bar[1] < limit_px and _length(bar[0]) >= least_px:
                 yield from _seen(bar[0], bar[1], fill, picture)
         else:
-            yield from _bent(item, fill, picture, limit_px)
+            yield from _bent(item, fill, picture, limit_px, least_px)
 
 
-def _bent(item: Drawn, fill: str, picture: Prepared, limit_px: float) -> Iterator[FineMark]:
+def _bent(item: Drawn, fill: str, picture: Prepared, limit_px: float, least_px: float) -> Iterator[FineMark]:
     """Stretches of a filled shape that is a narrow band altogether, such as a ring or a crescent."""
     outlines = [_mapped(item.to_px, line) for line in _lines(item)]
-    if not outlines or mean_width(outlines) >= limit_px:
+    if sum(map(_length, outlines)) < least_px or mean_width(outlines) >= limit_px:
         return
-    for middle, width in bands_of(outlines, limit_px):
+    for middle, width in bands_of(outlines, limit_px, least_px):
         if len(middle) > 1:
             yield from _seen(middle, width, fill, picture)
 
@@ -187,6 +190,10 @@ def _mapped(affine: Affine, line: list[tuple[float, float]]) -> Points:
     points = np.asarray(line, np.float64)
     x, y = points.T
     return np.stack([affine.a * x + affine.c * y + affine.e, affine.b * x + affine.d * y + affine.f], axis=1)
+
+
+def _length(line: Points) -> float:
+    return float(np.hypot(*np.diff(line, axis=0).T).sum())
 
 
 def _seen(line: Points, width: float, colour: str, picture: Prepared) -> Iterator[FineMark]:

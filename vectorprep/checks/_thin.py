@@ -8,10 +8,12 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from vectorprep.checks._blanks import broken
-from vectorprep.geometry import Box
 from vectorprep.model import Finding
 
 if TYPE_CHECKING:
@@ -53,15 +55,20 @@ def narrower(picture: Prepared, bands: tuple[Thin, ...], marks: Iterable[Thin], 
     """Bands and marks below a limit, the narrowest first; a mark that lies where a band does is the same thing."""
     limit_px, length_px = limit_mm * picture.px_per_mm - BARELY_PX, length_least_px(picture, limit_mm)
     found = [band for band in bands if band.width_px < limit_px]
+    others = [mark for mark in marks if mark.width_px < limit_px and mark.length_px >= length_px]
+    return tuple(sorted((*found, *_elsewhere(others, bands)), key=lambda thin: thin.width_px))
+
+
+def _elsewhere(marks: list[Thin], bands: tuple[Thin, ...]) -> Iterator[Thin]:
+    """The marks whose box does not lie in that of a band, for the better part."""
+    x0, y0, x1, y1 = np.array([band.box_px for band in bands], np.float64).reshape(-1, 4).T
     for mark in marks:
-        if mark.width_px < limit_px and mark.length_px >= length_px and not any(_is_within(mark, band) for band in bands):
-            found.append(mark)
-    return tuple(sorted(found, key=lambda thin: thin.width_px))
-
-
-def _is_within(mark: Thin, band: Thin) -> bool:
-    common = Box(*band.box_px).grown(SAME_PX).intersection(Box(*mark.box_px))
-    return common is not None and common.area >= SAME_SHARE * Box(*mark.box_px).area
+        left, top, right, bottom = mark.box_px
+        width = np.minimum(x1 + SAME_PX, right) - np.maximum(x0 - SAME_PX, left)
+        height = np.minimum(y1 + SAME_PX, bottom) - np.maximum(y0 - SAME_PX, top)
+        common = np.maximum(width, 0.0) * np.maximum(height, 0.0)
+        if common.max(initial=0.0) < SAME_SHARE * (right - left) * (bottom - top):
+            yield mark
 
 
 def findings(
@@ -80,9 +87,10 @@ def findings(
         limit_on: limit on a blank in mm, None for none.
         found_at: what is narrower than a limit, the narrowest first.
     """
+    known = cache(found_at)  # most blanks have one limit
 
     def severity(limit: float) -> Severity | None:
-        found = found_at(limit)
+        found = known(limit)
         if not found:
             return None
         gone = (thin for thin in found if thin.width_px < FAIL_SHARE * limit * picture.px_per_mm)
@@ -90,7 +98,7 @@ def findings(
         return "error" if is_gone else "warning"
 
     for item in broken(evidence, limit_on, severity):
-        found = found_at(item.limit)
+        found = known(item.limit)
         width = found[0].width_px / picture.px_per_mm
         more = f", and {len(found) - 1} more like it" if len(found) > 1 else ""
         yield Finding(
