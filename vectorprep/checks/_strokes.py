@@ -12,7 +12,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice, pairwise
+from functools import cache
+from itertools import islice
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -39,6 +40,7 @@ CURVE_STEPS = 12
 POINTS_MOST = 4000
 SHAPES_MOST = 5000
 """Shapes looked at one by one, house value: a drawn screen of dots has tens of thousands."""
+ROUND = 0.9  # house value; of a square it is 0.79, and what is rounder is no band
 BEYOND_PX = 1.6  # from the edge of a stroke to where its smoothed rim has ended
 CONTRAST = 48.0  # of 255 x 2, distance in red, green, blue and alpha from which two colours are seen apart (house value)
 PART = 0.35  # of that distance, which the middle of a line thinner than a pixel still reaches
@@ -71,14 +73,17 @@ def flattened(data: str) -> list[list[tuple[float, float]]]:
 
 
 def _piece(start: tuple[float, float], points: tuple[tuple[float, float], ...]) -> list[tuple[float, float]]:
-    """A straight piece, or points on a Bezier curve of any degree (by de Casteljau)."""
+    """A straight piece, or points on a Bezier curve of any degree."""
     if len(points) == 1:
         return [points[0]]
-    share = np.linspace(0, 1, CURVE_STEPS + 1)[1:, None]
-    hull = [np.asarray(point, np.float64)[None, :].repeat(CURVE_STEPS, axis=0) for point in (start, *points)]
-    while len(hull) > 1:
-        hull = [(1 - share) * first + share * second for first, second in pairwise(hull)]
-    return [(float(x), float(y)) for x, y in hull[0]]
+    return [(x, y) for x, y in (_weights(len(points)) @ np.array((start, *points), np.float64)).tolist()]
+
+
+@cache
+def _weights(degree: int) -> Points:
+    """Bernstein polynomials at even steps behind the start, one row for each."""
+    share = np.linspace(0, 1, CURVE_STEPS + 1)[1:]
+    return np.stack([math.comb(degree, k) * share**k * (1 - share) ** (degree - k) for k in range(degree + 1)], axis=1)
 
 
 def fine_marks(evidence: Evidence, picture: Prepared) -> tuple[FineMark, ...]:
@@ -109,18 +114,21 @@ def _marks(item: Drawn, picture: Prepared, limit_px: float, least_px: float) -> 
                 yield from _seen(points, width, stroke, picture)
     fill = item.colour("fill")
     if fill and item.style.get("stroke", "none") == "none":
-        bar = _bar(item)
+        outlines = [_mapped(item.to_px, line) for line in _lines(item)]
+        bar = _bar(item, outlines)
         if bar is not None:
             if bar[1] < limit_px and _length(bar[0]) >= least_px:
                 yield from _seen(bar[0], bar[1], fill, picture)
         else:
-            yield from _bent(item, fill, picture, limit_px, least_px)
+            yield from _bent(outlines, fill, picture, limit_px, least_px)
 
 
-def _bent(item: Drawn, fill: str, picture: Prepared, limit_px: float, least_px: float) -> Iterator[FineMark]:
+def _bent(outlines: list[Points], fill: str, picture: Prepared, limit_px: float, least_px: float) -> Iterator[FineMark]:
     """Stretches of a filled shape that is a narrow band altogether, such as a ring or a crescent."""
-    outlines = [_mapped(item.to_px, line) for line in _lines(item)]
-    if sum(map(_length, outlines)) < least_px or mean_width(outlines) >= limit_px:
+    around = sum(map(_length, outlines))
+    width = mean_width(outlines)
+    # A shape is a disc where its area, half its mean width times its outline, nears the most that its outline can hold.
+    if around < least_px or width >= limit_px or (len(outlines) == 1 and 2 * math.pi * width > ROUND * around):
         return
     for middle, width in bands_of(outlines, limit_px, least_px):
         if len(middle) > 1:
@@ -164,14 +172,11 @@ def _path_data(item: Drawn) -> str:
     return ""
 
 
-def _bar(item: Drawn) -> tuple[Points, float] | None:
+def _bar(item: Drawn, outlines: list[Points]) -> tuple[Points, float] | None:
     """Middle line and width of a filled shape of four corners."""
-    if item.name not in {"rect", "polygon", "path"} or len(item.element.get("d", "")) > 200:
+    if item.name not in {"rect", "polygon", "path"} or len(item.element.get("d", "")) > 200 or len(outlines) != 1:
         return None
-    lines = _lines(item)
-    if len(lines) != 1:
-        return None
-    corners = _mapped(item.to_px, lines[0])
+    corners = outlines[0]
     if len(corners) == 5 and np.allclose(corners[0], corners[4]):
         corners = corners[:4]
     if len(corners) != 4:

@@ -52,12 +52,16 @@ class _InkCollector:
         self.by_id: dict[str, Element] = {}
         self.users: dict[str, list[Element]] = {}
         self.used: set[str] = set()
+        self.paints: tuple[str, ...] = ("fill", "stroke")
         self._sources: dict[tuple[Element, str], frozenset[str]] = {}
         for element in svg_elements(root):
             name = element.get("id")
             if name:
                 self.by_id.setdefault(name, element)
-            if local_name(element) == "use" and href_of(element).startswith("#"):
+            kind = local_name(element)
+            if kind == "marker":
+                self.paints = ("fill", "stroke", *_MARKERS)
+            if kind == "use" and href_of(element).startswith("#"):
                 self.users.setdefault(href_of(element)[1:], []).append(element)
 
     def collect(self) -> set[str]:
@@ -84,7 +88,7 @@ class _InkCollector:
             if self.cascade.value(element, "display") == "none":
                 continue
             if name in _SHAPES and self._is_drawn(element):
-                for paint in ("fill", "stroke", *_MARKERS):
+                for paint in self.paints:
                     self._add(self._values(element, paint), element, inks)
             filtered = self.cascade.specified(element, "filter")
             if filtered:

@@ -8,6 +8,7 @@ Never done here: anything with bytes from outside; those go through `safe` first
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import cast
 
 from lxml import etree
@@ -56,7 +57,12 @@ def serialise(root: Element) -> bytes:
 def local_name(element: Element) -> str:
     """Name of an SVG element without its namespace; empty for anything that is not SVG."""
     tag = element.tag
-    return tag[len(SVG_PREFIX) :] if isinstance(tag, str) and tag.startswith(SVG_PREFIX) else ""
+    return _local(tag) if isinstance(tag, str) else ""
+
+
+@lru_cache(maxsize=1000)
+def _local(tag: str) -> str:
+    return tag[len(SVG_PREFIX) :] if tag.startswith(SVG_PREFIX) else ""
 
 
 def svg_tag(name: str) -> str:
