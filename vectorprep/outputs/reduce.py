@@ -16,15 +16,16 @@ from PIL import Image
 from vectorprep.model import Raster
 
 
-def reduced(raster: Raster, scale: float, size_px: tuple[int, int]) -> Raster:
+def reduced(raster: Raster, scale: float, size_px: tuple[int, int], *, shift_px: tuple[float, float] = (0.0, 0.0)) -> Raster:
     """The region averaged, each channel alike (or smoothly enlarged where `scale` is above 1).
 
     Args:
         raster: premultiplied region of a canvas.
         scale: new pixels per old pixel.
         size_px: size of the new canvas; nothing is made beyond it.
+        shift_px: where the old canvas's corner lies on the new one.
     """
-    x, y = raster.origin_px
+    x, y = raster.origin_px[0] + shift_px[0] / scale, raster.origin_px[1] + shift_px[1] / scale
     height, width = raster.pixels.shape[:2]
     left, top = max(math.floor(x * scale), 0), max(math.floor(y * scale), 0)
     right = min(math.ceil((x + width) * scale), size_px[0])

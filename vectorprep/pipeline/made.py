@@ -20,6 +20,7 @@ from vectorprep.outputs import Picture, inside, kinds, make
 from vectorprep.outputs.thumbnail import thumbnail_of
 from vectorprep.pipeline.bracket import AS_DRAWN, Bench, Question, Settled, swapped_inks
 from vectorprep.pipeline.choices import accepted, ground_of, on_ground, place_options, recolour_policy, variant_for
+from vectorprep.pipeline.plates import is_scalable
 from vectorprep.pipeline.remedies import (
     KNOCKED_OUT,
     Remedies,
@@ -306,8 +307,9 @@ def _shop_pictures(order: Order, drawing: Drawing, raster: Raster | None, on_fil
     if wish is None or order.workshop.verb != "convert":
         return []
     placement = _on_full_canvas(order, drawing)
-    has_filters = drawing.settled.artwork.has_filters  # their look depends on the scale, so pictures take them from the print
-    if has_filters and (raster is None or placement is not drawing.placement) and not order.workshop.dry_run:
+    is_cut_outlined = drawing.settled.treatment.kind == "keyline" and order.product.cut is not None  # cut around its pixels
+    needs_print = not is_scalable(drawing.settled.artwork) or (raster is None and is_cut_outlined)
+    if needs_print and (raster is None or placement is not drawing.placement) and not order.workshop.dry_run:
         raster, placement = _drawn(order, replace(drawing, placement=placement), keep=False)
     picture = _picture(order, drawing, raster, placement)
     if order.studio is None or order.workshop.dry_run:

@@ -19,6 +19,7 @@ from vectorprep.errors import SceneRefused
 from vectorprep.model import Encoded, Finding
 from vectorprep.outputs import cut_paths
 from vectorprep.outputs.picture import digest, output_of
+from vectorprep.pipeline.plates import Plates
 from vectorprep.pipeline.scenery import open_scene
 from vectorprep.pipeline.texture import texture_of
 from vectorprep.pipeline.workshop import PictureWish, PlannedScene
@@ -62,6 +63,7 @@ class Studio:
         """Starts empty."""
         self._stages: dict[tuple[object, ...], tuple[Stage, Area]] = {}
         self._bare: dict[tuple[object, ...], Packed] = {}
+        self._plates = Plates(self.engine)
 
     def pictures(
         self,
@@ -106,7 +108,7 @@ class Studio:
         except SceneRefused:  # it could be used when the run began, and that is where it is told
             return
         sampler = stage.sampler(picture.product, area)
-        ink = tuple(ink_of(sampler, texture_of(picture, sampler.texture_px)))
+        ink = tuple(ink_of(sampler, texture_of(picture, sampler.texture_px, self._plates)))
         cut = cut_paths(cut_from) if is_cut(stage.scene) else ()
         for blank in chosen:
             ground = picture.placement.background

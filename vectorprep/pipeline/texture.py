@@ -14,12 +14,18 @@ from vectorprep.errors import ArtworkFailed
 from vectorprep.model import Placed, Raster
 from vectorprep.outputs import Picture, inside, within_cut
 from vectorprep.outputs.reduce import reduced
+from vectorprep.pipeline.plates import Plates, is_scalable
 
 
-def texture_of(picture: Picture, texture_px: tuple[int, int]) -> Raster:
+def texture_of(picture: Picture, texture_px: tuple[int, int], plates: Plates | None = None) -> Raster:
     """The ink, premultiplied, drawn afresh where that is exact; the bleed around the print area is cut off.
 
     A sticker's own border is there as far as its cut.
+
+    Args:
+        picture: with its print pixels where its filters depend on the number of pixels.
+        texture_px: size of the texture, the whole print area.
+        plates: keeps drawings with filters from one texture to the next.
 
     Raises:
         ArtworkFailed: the engine gives no picture.
@@ -29,8 +35,9 @@ def texture_of(picture: Picture, texture_px: tuple[int, int]) -> Raster:
     scale = texture_px[0] / (product.area_size_mm[0] * px_per_mm)
     left, top = (float(corner) * px_per_mm for corner in product.area_mm[:2])
     within = replace(placement, placed=tuple(_moved(placed, left, top) for placed in placement.placed))
-    if picture.engine is not None and not picture.artwork.has_filters:
-        drawn = draw_reduced(picture.engine, picture.artwork, within, scale, texture_px)
+    if picture.engine is not None and is_scalable(picture.artwork):
+        shared = plates.ink(picture.artwork, within, scale, texture_px) if plates and picture.artwork.has_filters else None
+        drawn = shared or draw_reduced(picture.engine, picture.artwork, within, scale, texture_px)
         return _cut_out(picture, drawn if picture.finish is None else picture.finish(drawn, scale), scale, texture_px)
     if picture.raster is None:
         raise ArtworkFailed(f"{picture.stem}: nothing was drawn for its pictures", code="engine-failed")
