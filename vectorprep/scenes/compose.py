@@ -80,11 +80,20 @@ def with_print(stage: Stage, blank: Blank, sampler: Sampler, printed: Print, *, 
         lay.covering() if printed.has_white_ink else lay.colouring()
     shown = region[..., :3]
     if stage.unprinted is not None:
-        mask = stage.unprinted.box(box)[..., None].astype(np.uint16)
-        shown = ((below * mask + shown * (255 - mask) + 127) // 255).astype(np.uint8)
+        _uncover(shown, below, stage.unprinted.box(box))
     _cover(shown, stage, blank, box)
     made[box[1] : box[3], x0:x1] = shown
     return made
+
+
+def _uncover(shown: Bytes, below: Bytes, unprinted: Bytes) -> None:
+    """Takes the print away, in place, where nothing is printed; that is nowhere on most of it, or everywhere."""
+    bare = unprinted == 255
+    np.copyto(shown, below, where=bare[..., None])
+    rows, columns = np.nonzero((unprinted > 0) & ~bare)
+    share = unprinted[rows, columns][:, None].astype(np.uint16)
+    mixed = below[rows, columns] * share + shown[rows, columns] * (255 - share)
+    shown[rows, columns] = ((mixed + 127) // 255).astype(np.uint8)
 
 
 def _rows(inks: tuple[Ink, ...], sampler: Sampler) -> tuple[int, int] | None:
