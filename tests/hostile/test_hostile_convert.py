@@ -24,11 +24,12 @@ from typing import Any
 import pytest
 
 from tests.hostile.hostile_cases import NS, Case
+from tests.hostile.hostile_found import FOUND
 from tests.hostile.hostile_more import LINKS, MORE
 from tests.hostile.hostile_set import BASICS, DIALECTS, ENTITIES
 
 pytestmark = [pytest.mark.faults, pytest.mark.skipif(sys.platform != "linux", reason="limits of memory and /proc are Linux's")]
-CASES = (*BASICS, *MORE)
+CASES = (*BASICS, *MORE, *FOUND)
 IS_FULL = os.environ.get("VECTORPREP_FAULTS") == "full"
 PRODUCT = "patch-printed-round-75mm"
 GOOD = 20

@@ -11,6 +11,7 @@ CSS Custom Properties 1.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Mapping
 from typing import Any, cast
 
@@ -95,8 +96,9 @@ class Cascade:
 
     def __init__(self, root: Element, *, medium: str = "screen") -> None:
         self.root = root
-        self._sheets = Sheets(medium=medium)
-        for element in root.iter(svg_tag("style")):
+        sheets = list(root.iter(svg_tag("style")))
+        self._sheets = Sheets(medium=medium, depths=_depths(root) if sheets else Counter())
+        for element in sheets:
             if _is_css(element) and media_holds(element.get("media", ""), medium):
                 self._sheets.add("".join(cast("list[str]", list(element.itertext()))))
         self._matched = self._match() if self._sheets.rules else {}
@@ -189,6 +191,16 @@ class Cascade:
 
 def _rank(hit: tuple[int, int, Any]) -> tuple[int, int]:
     return hit[0], hit[1]
+
+
+def _depths(root: Element) -> Counter[int]:
+    """How many elements lie how deep."""
+    found: Counter[int] = Counter()
+    level: list[Element] = [root]
+    while level:
+        found[len(found)] = len(level)
+        level = [child for element in level for child in element]
+    return found
 
 
 def _is_css(element: Element) -> bool:

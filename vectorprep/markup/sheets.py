@@ -9,7 +9,9 @@ Sources: CSS Cascade 5 (layers, importance), CSS Nesting 1, CSS Conditional 3 (`
 
 from __future__ import annotations
 
+import math
 import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
@@ -23,6 +25,9 @@ UNLAYERED = 1 << 20  # rank of rules outside every layer: above all layers
 _DEPTH = 20  # rules nested deeper than this are left out; sheets in drawings nest two or three deep
 _DEEPEST = 100  # brackets inside brackets, house value
 _LONGEST = 5_000  # characters of one selector with its parents written in, house value
+_FREE_STEPS = 3  # house value: so few ancestors of an element are found soon
+_TRIES_MOST = 20_000_000  # combinations of ancestors tried for one selector, house value
+_WANDERS = re.compile(r"(?<=[^\s>+~,(])\s+(?=[^\s>+~,)])|~(?!=)")
 _LONGEST_FONT = 1_000  # characters of a `font` shorthand, house value
 _BRACKETS = re.compile(r"[(\[{)\]}]")
 _QUERY = re.compile(r"(?:(not|only)\s+)?([a-z-]+)?\s*(?:and\s+)?(.*)", re.DOTALL)
@@ -56,6 +61,8 @@ class Sheets:
     refused: list[str] = field(default_factory=list)
     layers: dict[str, int] = field(default_factory=dict)
     medium: str = "screen"
+    depths: Counter[int] = field(default_factory=Counter)
+    """How many elements lie how deep."""
 
     def add(self, text: str) -> None:
         """Appends the rules of one sheet; a sheet whose brackets nest too deep is left out."""
@@ -95,6 +102,9 @@ class Sheets:
         self._walk([node for node in nodes if node.type != "declaration"], selector, layer, depth + 1)
 
     def _add_selectors(self, selector: str, layer: str, block: tuple[tuple[str, Declared], ...]) -> None:
+        if any(self._costs_too_much(part) for part in _split_selectors(selector)):
+            self.refused.append(selector)
+            return
         try:
             compiled = compile_selector_list(selector)
         except (SelectorError, RecursionError, MemoryError, SyntaxError):
@@ -120,6 +130,15 @@ class Sheets:
             self._add_block(nodes, parent, layer, depth + 1)
         else:
             self._walk(nodes, "", layer, depth + 1)
+
+    def _costs_too_much(self, selector: str) -> bool:
+        """Whether so many ancestors are asked for one after another that trying all their combinations has no end."""
+        steps = len(_WANDERS.findall(selector.strip()))
+        if steps < _FREE_STEPS:
+            return False
+        # A match that fails half way has tried all combinations so far.
+        tries = (many * math.comb(depth, min(steps, depth // 2)) for depth, many in self.depths.items())
+        return sum(tries) > _TRIES_MOST
 
 
 def _bracket_depth(text: str) -> int:

@@ -24,6 +24,7 @@ MAX_SEEKING = 200_000  # the same for selectors that look at all brothers or chi
 _IMPORT = re.compile(r"@import\s+([^;]{0,200})", re.IGNORECASE)
 _FONT_FACE = re.compile(r"@font-face\s*\{([^}]{0,400})", re.IGNORECASE)
 _FAMILY = re.compile(r"font-family\s*:\s*[\"']?([^;\"'}]+)", re.IGNORECASE)
+_KEYFRAMES = re.compile(r"@(?:-\w+-)?keyframes\b", re.IGNORECASE)
 _MEDIA = re.compile(r"@media\s+([^{]{1,200})\{", re.IGNORECASE)
 _SEEKING = re.compile(r":(?:nth|has|only|first-of|last-of)[\w-]*|~(?!=)")
 _COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
@@ -78,6 +79,10 @@ def _check_size(root: Element, text: str) -> None:
 def _say_left_out(text: str, book: Notebook) -> None:
     for words in _IMPORT.findall(text):
         book.count("css-import-dropped", "warning", "style sheets from elsewhere are never opened; left out", words.strip()[:80])
+    if _KEYFRAMES.search(text):
+        book.count(
+            "animation-dropped", "warning", "animation by style is left out, the drawing is taken as it stands", "@keyframes"
+        )
     for body in _FONT_FACE.findall(text):
         family = _FAMILY.search(body)
         name = family.group(1).strip() if family else "a font"
