@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from vectorprep.shapes.curves import fitted, on_curve, path_data
-from vectorprep.shapes.cutline import CutLimits, cut_region, figures, ink_region
+from vectorprep.shapes.cutline import LEAST_INK_MM2, CutLimits, cut_region, figures, ink_region
+from vectorprep.shapes.trace import contours
 
 PX_PER_MM = 20.0
 WITHIN_MM = 0.05
@@ -189,3 +190,58 @@ def test_pieces_share_their_directions() -> None:
     going_on = np.roll(pieces[:, 1] - pieces[:, 0], -1, axis=0)
     turn = (leaving * going_on).sum(axis=1) / np.hypot(*leaving.T) / np.hypot(*going_on.T)
     assert turn.min() > 0.9999
+
+
+def random_coverage(seed: int) -> NDArray[np.uint8]:
+    """Blots, rings, rings in rings and specks in holes, 40 mm across."""
+    draw = np.random.default_rng(seed)
+    rows, columns = np.mgrid[:800, :800] / PX_PER_MM
+    level = np.zeros((800, 800))
+    for x, y, radius in draw.uniform((2, 2, 0.3), (38, 38, 5.0), (60, 3)):
+        waves = np.sin(np.hypot(rows - y, columns - x) / radius * draw.uniform(4, 16))
+        level += np.where(np.hypot(rows - y, columns - x) < radius, waves, 0)
+    return np.asarray(np.clip(level * 127.5 + 127.5 - 20, 0, 255), np.uint8)
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3, 4])
+@pytest.mark.parametrize("fills_holes", [True, False])
+def test_ink_is_assembled_as_geos_does_from_crossings_alone(seed: int, fills_holes: bool) -> None:
+    """Rims and holes told apart by their turning give what GEOS builds from the same lines without knowing it (BuildArea)."""
+    covered = random_coverage(seed)
+    rings = [shapely.LinearRing(loop / PX_PER_MM) for loop in contours(covered) if len(loop) > 3]
+    built = [
+        part for part in shapely.get_parts(shapely.build_area(shapely.GeometryCollection(rings))) if part.area >= LEAST_INK_MM2
+    ]
+    true = shapely.union_all([shapely.Polygon(part.exterior) if fills_holes else part for part in built])
+    assert len(built) > 10
+    assert sum(len(part.interiors) for part in built) > 5
+    found = ink_region(covered, PX_PER_MM, fills_holes=fills_holes)
+    assert found.is_valid
+    assert found.buffer(0.01).contains(true)
+    assert true.buffer(0.01).contains(found)
+
+
+def test_narrow_holes_are_filled_where_others_stay() -> None:
+    """A hole of 1 mm is filled where those from 2 mm on stay, one of 4 mm does not, with the ring that lies in it."""
+    plate = disc(25, 25, 18).difference(disc(15, 25, 0.5)).difference(disc(30, 25, 2)).union(disc(30, 25, 1))
+    holes = coverage(disc(25, 25, 18)) - coverage(disc(15, 25, 0.5)) - coverage(disc(30, 25, 2)) + coverage(disc(30, 25, 1))
+    found = ink_region(holes, PX_PER_MM, fills_holes=False, hole_mm=2.0)
+    assert [len(part.interiors) for part in shapely.get_parts(found)] == [1, 0]
+    assert found.area == pytest.approx(plate.area + disc(15, 25, 0.5).area, rel=0.002)
+
+
+def test_thousands_of_specks_are_cut_as_their_parallel_curve() -> None:
+    """2,400 blots in rows: the cut is what shapely grows and shrinks from all of them at once."""
+    blots = [
+        disc(3 + 0.9 * column, 3 + 0.9 * row, 0.2 + 0.02 * (row % 7))
+        for row in range(40)
+        for column in range(48 if row < 20 else 12)
+    ]
+    ink = shapely.MultiPolygon(blots)
+    cut = cut_region(ink, KISS)
+    true = (
+        shapely.union_all(blots)
+        .buffer(KISS.offset_mm + KISS.inner_radius_mm, quad_segs=32)
+        .buffer(-KISS.inner_radius_mm, quad_segs=32)
+    )
+    assert apart(cut, shapely.Polygon(true.exterior)) <= 0.002

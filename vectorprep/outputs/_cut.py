@@ -91,7 +91,8 @@ def cut_of(picture: Picture, rule: CutRule) -> Cut | None:
     px_per_mm = picture.placement.ppi / 25.4 * scale
     limits = limits_of(rule)
     corner = np.array(drawn.origin_px) / px_per_mm
-    ink = ink_region(np.ascontiguousarray(alpha_of(drawn)), px_per_mm, fills_holes=limits.fills_all)
+    least_hole = limits.hole_mm if limits.fills_holes else 0.0
+    ink = ink_region(np.ascontiguousarray(alpha_of(drawn)), px_per_mm, fills_holes=limits.fills_all, hole_mm=least_hole)
     if ink.is_empty:
         return None
     paths, shape = _smooth(cut_region(ink, limits))

@@ -79,16 +79,52 @@ class CutFigures:
 
 
 def ink_region(
-    alpha: NDArray[np.uint8], px_per_mm: float, *, fills_holes: bool = True, least_mm2: float = LEAST_INK_MM2
+    alpha: NDArray[np.uint8],
+    px_per_mm: float,
+    *,
+    fills_holes: bool = True,
+    least_mm2: float = LEAST_INK_MM2,
+    hole_mm: float = 0.0,
 ) -> BaseGeometry:
-    """The ink at half coverage or more as polygons in mm from the top-left corner of the coverage."""
-    rings = [shapely.LinearRing(loop / px_per_mm) for loop in contours(alpha) if len(loop) > 3]
-    if not rings:
+    """The ink at half coverage or more as polygons in mm from the top-left corner of the coverage.
+
+    With `fills_holes` no hole stays; else those whose box is narrower than `hole_mm` are filled.
+    """
+    loops = [loop for loop in contours(alpha) if len(loop) > 3]
+    if not loops:
         return EMPTY
-    region = shapely.make_valid(shapely.build_area(shapely.GeometryCollection(rings)))
-    parts = [part for part in _polygons(region) if part.area >= least_mm2] or _polygons(region)
-    ink = shapely.union_all([shapely.Polygon(part.exterior) if fills_holes else part for part in parts])
-    return ink.simplify(SIMPLER_PX / px_per_mm)
+    of_loop = np.repeat(np.arange(len(loops)), [len(loop) for loop in loops])
+    drawn = shapely.polygons(shapely.linearrings(np.concatenate(loops) / px_per_mm, indices=of_loop))
+    rings = shapely.simplify(drawn, SIMPLER_PX / px_per_mm)
+    parts = _assembled(rings[~shapely.is_empty(rings)], math.inf if fills_holes else hole_mm)
+    large = shapely.area(parts) >= least_mm2
+    ink = shapely.MultiPolygon((parts[large] if large.any() else parts).tolist())
+    return ink if ink.is_valid else shapely.union_all(shapely.make_valid(shapely.get_parts(ink)))
+
+
+def _assembled(rings: NDArray[np.object_], hole_mm: float) -> NDArray[np.object_]:
+    """Polygons of ink: outer rims turn one way, and each hole, which turns the other way, lies in the least rim around it."""
+    is_rim = shapely.is_ccw(shapely.get_exterior_ring(rings))  # ink lies on the right of each step, which is the left with y up
+    x0, y0, x1, y1 = shapely.bounds(rings).T
+    rims, holes = rings[is_rim], rings[~is_rim & (np.minimum(x1 - x0, y1 - y0) >= hole_mm)]
+    inside: list[list[shapely.LinearRing]] = [[] for _ in rims]
+    owners = _owners(holes, rims)
+    for hole in np.flatnonzero(owners >= 0):
+        inside[owners[hole]].append(holes[hole].exterior)
+    is_shown = np.ones(rims.size, bool) if holes.size else _owners(rims, rims) < 0
+    found = [shapely.Polygon(rim.exterior, within) if within else rim for rim, within in zip(rims, inside, strict=True)]
+    return np.array(found, object)[is_shown]
+
+
+def _owners(rings: NDArray[np.object_], rims: NDArray[np.object_]) -> NDArray[np.intp]:
+    """For each ring the number of the least rim around it, -1 = none; rings do not cross."""
+    owner = np.full(rings.size, -1, np.intp)
+    if rings.size:
+        starts = shapely.get_point(shapely.get_exterior_ring(rings), 0)
+        around, which = shapely.STRtree(starts).query(rims, "contains")  # GEOS prepares those that ask, here the rims
+        greatest_first = np.argsort(-shapely.area(rims)[around], kind="stable")
+        owner[which[greatest_first]] = around[greatest_first]
+    return owner
 
 
 def cut_region(ink: BaseGeometry, limits: CutLimits) -> BaseGeometry:
@@ -126,7 +162,8 @@ def _polygons(region: BaseGeometry) -> list[shapely.Polygon]:
 
 
 def _grown(region: BaseGeometry, width_mm: float) -> BaseGeometry:
-    return region.buffer(width_mm, quad_segs=ARC_STEPS)
+    """The region widened by a disc; each part for itself, as GEOS takes minutes for thousands of them at once."""
+    return shapely.union_all(shapely.buffer(shapely.get_parts(region), width_mm, quad_segs=ARC_STEPS))
 
 
 def _closed(region: BaseGeometry, radius_mm: float) -> BaseGeometry:
@@ -147,13 +184,16 @@ def _openings(ink: BaseGeometry, limits: CutLimits) -> list[shapely.Polygon]:
         return []
     parts = _polygons(ink)
     wide = [hole for part in parts for hole in _holes(part) if not _grown(hole, ROUNDING_MM - limits.hole_mm / 2).is_empty]
-    return [hole for hole in wide if not any(hole.contains(part) for part in parts)]
+    taken = set(shapely.STRtree(parts).query(wide, "contains")[0].tolist()) if wide else set()
+    return [hole for number, hole in enumerate(wide) if number not in taken]
 
 
 def _without_holes(region: BaseGeometry, limits: CutLimits, openings: BaseGeometry) -> BaseGeometry:
     """The region without its holes, those in openings of the ink apart; pockets between widened parts are none."""
-    if not limits.fills_holes:
+    if not limits.fills_holes or not shapely.get_num_interior_rings(shapely.get_parts(region)).any():
         return region
+    if openings.is_empty:
+        return shapely.union_all([shapely.Polygon(part.exterior) for part in _polygons(region)])
     within = _grown(openings, ROUNDING_MM)
     kept = [(part, [hole for hole in _holes(part) if within.contains(hole)]) for part in _polygons(region)]
     return shapely.union_all(
