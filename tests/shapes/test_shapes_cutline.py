@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from PIL import Image, ImageDraw
 
 from vectorprep.shapes.curves import fitted, on_curve, path_data
-from vectorprep.shapes.cutline import LEAST_INK_MM2, CutLimits, cut_region, figures, ink_region
+from vectorprep.shapes.cutline import CutLimits, cut_region, figures, ink_region
 from vectorprep.shapes.trace import contours
 
 PX_PER_MM = 20.0
@@ -209,13 +209,11 @@ def test_ink_is_assembled_as_geos_does_from_crossings_alone(seed: int, fills_hol
     """Rims and holes told apart by their turning give what GEOS builds from the same lines without knowing it (BuildArea)."""
     covered = random_coverage(seed)
     rings = [shapely.LinearRing(loop / PX_PER_MM) for loop in contours(covered) if len(loop) > 3]
-    built = [
-        part for part in shapely.get_parts(shapely.build_area(shapely.GeometryCollection(rings))) if part.area >= LEAST_INK_MM2
-    ]
+    built = shapely.get_parts(shapely.build_area(shapely.GeometryCollection(rings)))
     true = shapely.union_all([shapely.Polygon(part.exterior) if fills_holes else part for part in built])
     assert len(built) > 10
     assert sum(len(part.interiors) for part in built) > 5
-    found = ink_region(covered, PX_PER_MM, fills_holes=fills_holes)
+    found = ink_region(covered, PX_PER_MM, fills_holes=fills_holes, least_mm2=0.0)
     assert found.is_valid
     assert found.buffer(0.01).contains(true)
     assert true.buffer(0.01).contains(found)
@@ -232,16 +230,19 @@ def test_narrow_holes_are_filled_where_others_stay() -> None:
 
 def test_thousands_of_specks_are_cut_as_their_parallel_curve() -> None:
     """2,400 blots in rows: the cut is what shapely grows and shrinks from all of them at once."""
-    blots = [
-        disc(3 + 0.9 * column, 3 + 0.9 * row, 0.2 + 0.02 * (row % 7))
-        for row in range(40)
-        for column in range(48 if row < 20 else 12)
-    ]
-    ink = shapely.MultiPolygon(blots)
-    cut = cut_region(ink, KISS)
-    true = (
-        shapely.union_all(blots)
-        .buffer(KISS.offset_mm + KISS.inner_radius_mm, quad_segs=32)
-        .buffer(-KISS.inner_radius_mm, quad_segs=32)
-    )
-    assert apart(cut, shapely.Polygon(true.exterior)) <= 0.002
+    places = [(row, column) for row in range(40) for column in range(48 if row < 20 else 12)]
+    ink = shapely.MultiPolygon([disc(3 + 0.9 * column, 3 + 0.9 * row, 0.2 + 0.02 * (row % 7)) for row, column in places])
+    grown = ink.buffer(KISS.offset_mm + KISS.inner_radius_mm, quad_segs=32)
+    true = grown.buffer(-KISS.inner_radius_mm, quad_segs=32)
+    assert apart(cut_region(ink, KISS), shapely.Polygon(true.exterior)) <= 0.002
+
+
+def test_a_hair_that_breaks_into_specks_keeps_its_tip() -> None:
+    """Specks of a pixel each 0.02 mm apart belong to the disc that they lead to; the same specks far from it are dropped."""
+    covered = coverage(disc(25, 25, 5)).copy()
+    covered[500, 600:660] = 100  # from x = 30 mm on, every other pixel above a half
+    covered[500, 601:660:2] = 255
+    covered[900, 601:660:8] = 255
+    x0, y0, x1, y1 = ink_region(covered, PX_PER_MM).bounds
+    assert (x0, x1) == pytest.approx((20.0, 33.0), abs=0.1)
+    assert (y0, y1) == pytest.approx((20.0, 30.0), abs=0.1)

@@ -44,7 +44,7 @@ def prevailing_ink(proof: Proof, where: Mask, inks: tuple[Ink, ...]) -> str:
         red, green, blue = (int(channel) for channel in np.median(colours, axis=0))
         return hex_from_rgb(red, green, blue)
     known = np.array([rgb_from_hex(ink.colour) for ink in inks], np.float32)
-    nearest = np.argmin(((colours[:, None, :] - known[None]) ** 2).sum(axis=2), axis=1)
+    nearest = np.argmin((known**2).sum(axis=1) - 2 * colours @ known.T, axis=1)  # squared distance, less what all share
     return inks[int(np.bincount(nearest, minlength=len(inks)).argmax())].colour
 
 

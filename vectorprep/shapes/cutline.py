@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 ARC_STEPS = 32
 """Chords in a quarter turn: an arc of 5 mm is off by 0.002 mm."""
 LEAST_INK_MM2 = 0.05
-"""Specks below that get no cut of their own (house value: a dot of 0.25 mm)."""
+"""Ink below that, with what hangs together with it, gets no cut of its own (house value: a dot of 0.25 mm)."""
 TOLERANCE_MM = 0.05
 """What a cutter does not follow (house value): narrower remains do not count as a fault of the outline."""
 ROUNDING_MM = 0.02
@@ -97,7 +97,7 @@ def ink_region(
     drawn = shapely.polygons(shapely.linearrings(np.concatenate(loops) / px_per_mm, indices=of_loop))
     rings = shapely.simplify(drawn, SIMPLER_PX / px_per_mm)
     parts = _assembled(rings[~shapely.is_empty(rings)], math.inf if fills_holes else hole_mm)
-    large = shapely.area(parts) >= least_mm2
+    large = _group_areas(parts) >= least_mm2
     ink = shapely.MultiPolygon((parts[large] if large.any() else parts).tolist())
     return ink if ink.is_valid else shapely.union_all(shapely.make_valid(shapely.get_parts(ink)))
 
@@ -114,6 +114,18 @@ def _assembled(rings: NDArray[np.object_], hole_mm: float) -> NDArray[np.object_
     is_shown = np.ones(rims.size, bool) if holes.size else _owners(rims, rims) < 0
     found = [shapely.Polygon(rim.exterior, within) if within else rim for rim, within in zip(rims, inside, strict=True)]
     return np.array(found, object)[is_shown]
+
+
+def _group_areas(parts: NDArray[np.object_]) -> NDArray[np.float64]:
+    """For each part the area of all that hang together with it: a hair breaks into specks of a pixel where it runs out."""
+    one, other = shapely.STRtree(parts).query(parts, "dwithin", TOLERANCE_MM)
+    group = np.arange(parts.size)
+    while True:
+        least = group.copy()
+        np.minimum.at(least, one, group[other])
+        if (least == group).all():
+            return np.asarray(np.bincount(group, shapely.area(parts), parts.size)[group], np.float64)
+        group = least[least]
 
 
 def _owners(rings: NDArray[np.object_], rims: NDArray[np.object_]) -> NDArray[np.intp]:
