@@ -226,6 +226,11 @@ _REFUSALS: dict[str, Explanation] = {
     "picture-too-big": _text(
         "Embedded pictures have more pixels than the limit.", "They are not read.", "Scale them to their printed size at 300 ppi."
     ),
+    "picture-too-often": _text(
+        "Embedded pictures are drawn again and again, each time at the cost of a whole copy.",
+        "It is not read.",
+        "Make the pictures smaller, draw them fewer times, or put them together into one.",
+    ),
     "picture-nested-too-deep": _text(
         "Drawings are embedded in drawings too many times over.", "It is not read.", "Embed the inner drawing as shapes."
     ),
